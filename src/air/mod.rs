@@ -1,0 +1,3 @@
+//! Air: the gas itself, the atmosphere of the site, and the reference states of free air.
+
+pub mod reference;

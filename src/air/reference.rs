@@ -1,0 +1,1 @@
+//! Density of air at the reference states of free air.

@@ -1,0 +1,34 @@
+//! The one error type of the library.
+
+/// What can go wrong in a calculation.
+///
+/// Mistakes in a rig file or on the command line are reported as
+/// [`Problem`](crate::rig::Problem)s, which carry a place in the text.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A quantity is outside the range in which the calculation holds.
+    #[error("{quantity} is {value}; it must be {requirement}")]
+    OutOfRange {
+        /// What the quantity is, in the words of the field.
+        quantity: &'static str,
+        /// Its value with its unit.
+        value: String,
+        /// The rule that it breaks.
+        requirement: &'static str,
+    },
+    /// A text is not a quantity of the kind that is needed.
+    #[error(transparent)]
+    Quantity(#[from] crate::units::parse::QuantityError),
+    /// An iteration did not settle; the inputs are printed so that it can be repeated.
+    #[error("{calculation} did not settle ({inputs})")]
+    NoConvergence {
+        /// The calculation that was running.
+        calculation: &'static str,
+        /// Its inputs.
+        inputs: String,
+    },
+}
+
+/// Result of a calculation.
+pub type Result<T, E = Error> = std::result::Result<T, E>;

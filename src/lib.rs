@@ -1,0 +1,11 @@
+//! Lungful: how much a self-contained compressed-air lifting rig lifts at the pressure it is allowed to
+//! use, how many strokes one tank fill gives, and which part is the first to fail.
+
+pub mod air;
+mod error;
+mod guard;
+pub mod rig;
+pub mod sizing;
+pub mod units;
+
+pub use error::{Error, Result};

@@ -1,0 +1,150 @@
+//! A rig as the calculations see it: every value typed, every default filled in and listed.
+
+use std::collections::BTreeMap;
+
+use uom::si::f64::{ElectricCharge, ElectricPotential, Length, Power, Ratio, ThermodynamicTemperature};
+
+use crate::sizing::compressor_fill_time::Compressor;
+use crate::sizing::cylinder_force::{Cylinders, Load};
+use crate::sizing::regulator_setpoint::Regulator;
+use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
+use crate::units::{AbsolutePressure, GaugePressure};
+
+/// A whole rig, from the air source to the load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rig {
+    /// What its builder calls it.
+    pub title: String,
+    /// Where it works.
+    pub site: Site,
+    /// Where its air comes from.
+    pub source: AirSource,
+    /// Receiver or bottle.
+    pub tank: Tank,
+    /// Regulator.
+    pub regulator: Regulator,
+    /// Line from the valve to the cylinders.
+    pub line: Line,
+    /// The cylinders.
+    pub cylinders: Cylinders,
+    /// What stands between the cylinders and the load.
+    pub linkage: Linkage,
+    /// The load.
+    pub load: Load,
+    /// Battery, if the rig has one.
+    pub battery: Option<Battery>,
+    /// How the rig is worked.
+    pub cycle: Cycle,
+    /// Limits that the checks hold it to.
+    pub limits: Limits,
+    /// Stated tolerances: field path to half width in the SI base unit of the field.
+    pub tolerances: BTreeMap<&'static str, f64>,
+    /// Defaults that filled in for what the file does not say, in file order.
+    pub defaults: Vec<DefaultUsed>,
+    /// Names of the frame beams that the file describes.
+    pub frame_names: Vec<String>,
+}
+
+/// The place where the rig works.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Site {
+    /// Pressure of the atmosphere there.
+    pub atmosphere: AbsolutePressure,
+    /// Temperature of the air, and of the tank at rest.
+    pub temperature: ThermodynamicTemperature,
+}
+
+/// Where the air comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AirSource {
+    /// A compressor on the rig fills the tank.
+    Compressor(Compressor),
+    /// A bottle filled elsewhere.
+    Bottle {
+        /// Pressure at which the count starts.
+        filled_to: GaugePressure,
+    },
+}
+
+/// What stands between the cylinders and the load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Linkage {
+    /// The cylinders push the load themselves.
+    Direct {
+        /// Share of the cylinders' work that reaches the load.
+        efficiency: Ratio,
+    },
+    /// A linkage whose geometry this version does not follow.
+    NotFollowed {
+        /// Its `kind` in the rig file.
+        kind: &'static str,
+    },
+}
+
+/// A battery that feeds the compressor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Battery {
+    /// Voltage.
+    pub volts: ElectricPotential,
+    /// Capacity.
+    pub capacity: ElectricCharge,
+    /// Share of the capacity that may be used.
+    pub usable: Ratio,
+    /// What fans, valves and lamps draw while the rig is on.
+    pub steady_load: Power,
+    /// Strokes wanted on one charge.
+    pub strokes_wanted: Option<u32>,
+}
+
+/// How the rig is worked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cycle {
+    /// What is left in the cylinders when the load has arrived.
+    pub end_pressure: EndPressure,
+    /// Strokes wanted on one fill.
+    pub strokes_wanted: Option<u32>,
+    /// Strokes wanted in an hour, all day.
+    pub per_hour: Option<f64>,
+}
+
+/// Limits that the checks hold the rig to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Highest load ratio.
+    pub load_ratio: Ratio,
+}
+
+/// A default that filled in for a field that the file leaves out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DefaultUsed {
+    /// Path of the field, `table.key`.
+    pub field: &'static str,
+    /// The value used, as it would be written in the file.
+    pub value: &'static str,
+}
+
+impl Rig {
+    /// Half width of the tolerance stated for a field, in its SI base unit; zero where none is stated.
+    #[must_use]
+    pub fn tolerance(&self, field: &str) -> f64 {
+        self.tolerances.get(field).copied().unwrap_or(0.0)
+    }
+
+    /// The pressure at which a full tank stands: cut-out, or the pressure a bottle is filled to.
+    #[must_use]
+    pub fn full_pressure(&self) -> GaugePressure {
+        match &self.source {
+            AirSource::Compressor(compressor) => compressor.cut_out,
+            AirSource::Bottle { filled_to } => *filled_to,
+        }
+    }
+
+    /// Height that the load gains over the full stroke, if the linkage is followed.
+    #[must_use]
+    pub fn height(&self) -> Option<Length> {
+        match self.linkage {
+            Linkage::Direct { .. } => Some(self.cylinders.stroke),
+            Linkage::NotFollowed { .. } => None,
+        }
+    }
+}

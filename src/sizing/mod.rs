@@ -1,0 +1,8 @@
+//! Sizing: forces, pressures, air and time, from quantities alone.
+//!
+//! Nothing here reads a file, prints, or knows the time of day.
+
+pub mod compressor_fill_time;
+pub mod cylinder_force;
+pub mod regulator_setpoint;
+pub mod tank_capacity;
