@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use uom::si::f64::{ElectricCharge, ElectricPotential, Length, Power, Ratio, ThermodynamicTemperature};
 
 use crate::sizing::compressor_fill_time::Compressor;
-use crate::sizing::cylinder_force::{Cylinders, Load};
+use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
+use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
 
 /// A whole rig, from the air source to the load.

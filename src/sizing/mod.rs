@@ -6,3 +6,4 @@ pub mod compressor_fill_time;
 pub mod cylinder_force;
 pub mod regulator_setpoint;
 pub mod tank_capacity;
+pub mod travel;
