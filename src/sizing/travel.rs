@@ -60,7 +60,8 @@ impl DirectTravel<'_> {
     /// `borne` is 0 below the take-up and 1 from there on.
     #[must_use]
     pub fn weight(&self, height: Length) -> Force {
-        let borne = if height < self.load.take_up { Mass::default() } else { self.load.share * self.load.mass };
+        let borne =
+            if height < self.load.take_up { Mass::default() } else { self.load.share * self.load.mass };
         (borne + self.load.moving) * standard_gravity()
     }
 
@@ -163,7 +164,8 @@ mod tests {
     #[test]
     fn load_comes_on_at_the_take_up() {
         let (cylinders, load) = (cylinders(0.0), load(20.0));
-        let travel = DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(1.0) };
+        let travel =
+            DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(1.0) };
         let at = |mm| travel.force(Length::new::<millimeter>(mm)).get::<newton>();
         // analytic: 15 kg and 75 kg times 9.80665
         assert_relative_eq!(at(19.99), 147.099_75, max_relative = 1e-12);
@@ -174,7 +176,8 @@ mod tests {
     #[test]
     fn a_spring_moves_the_worst_point_to_the_end() {
         let (cylinders, load) = (cylinders(40.0), load(0.0));
-        let travel = DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(0.8) };
+        let travel =
+            DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(0.8) };
         let worst = travel.worst();
         assert_eq!(worst.travel, cylinders.stroke);
         // analytic: 75 * 9.80665 / 0.8 + 2 * 40
@@ -186,10 +189,12 @@ mod tests {
         let cylinders = cylinders(25.0);
         let mut load = load(10.0);
         let force = Force::new::<newton>(1200.0);
-        let travel = DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(0.9) };
+        let travel =
+            DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(0.9) };
         let mass = travel.load_for(force);
         load.mass = mass;
-        let travel = DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(0.9) };
+        let travel =
+            DirectTravel { cylinders: &cylinders, load: &load, efficiency: Ratio::new::<ratio>(0.9) };
         assert_relative_eq!(travel.worst().force.value, force.value, max_relative = 1e-13);
         assert_eq!(travel.load_for(Force::new::<newton>(10.0)), Mass::default());
     }
