@@ -8,6 +8,7 @@ mod checks;
 mod lift;
 mod supply;
 
+pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
 pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
