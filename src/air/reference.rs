@@ -16,7 +16,7 @@ use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, ReferenceState,
 use crate::{Result, guard};
 
 /// Density of ANR air (ISO 8778): 20 degC, 100 kPa, 65 % relative humidity, kg/m3. Moist air at that state
-/// comes to 1.184; the standards fix the rounded figure.
+/// comes to 1.182; the standards fix this figure by convention.
 const ANR_DENSITY_KG_PER_M3: f64 = 1.185;
 /// Pressure of the normal state (DIN 1343), and of the air in which pumps are rated, Pa.
 const NORMAL_PRESSURE_PA: f64 = 101_325.0;
