@@ -5,6 +5,7 @@ pub mod air;
 pub mod answers;
 mod error;
 mod guard;
+pub mod report;
 pub mod rig;
 pub mod sizing;
 pub mod units;

@@ -11,6 +11,7 @@ mod number;
 pub mod parse;
 pub mod pressure;
 mod refusal;
+mod si;
 pub mod table;
 
 pub use free_air::{FreeAirFlow, FreeAirVolume, ReferenceState};
