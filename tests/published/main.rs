@@ -1,0 +1,3 @@
+//! Comparison with outside figures, each with its source beside it.
+
+mod units;
