@@ -1,7 +1,5 @@
 //! Unit conversions of NIST Special Publication 811 (2008), appendix B.8, printed to seven digits there.
 
-#![allow(clippy::unwrap_used, reason = "a unit that cannot be read fails the test")]
-
 use approx::assert_relative_eq;
 use lungful::units::{Dimension, parse::parse};
 
