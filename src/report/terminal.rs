@@ -152,7 +152,7 @@ fn filling(report: &Report) -> String {
         let _ = write!(sentence, ", {} after the strokes at full pressure", time(fill.after_strokes_s));
     }
     if let Some(rate) = fill.strokes_per_hour_kept_up {
-        let _ = write!(sentence, "; keeps up {}", figure(report, rate, Dimension::Rate));
+        let _ = write!(sentence, "; keeps up {}", figure(report, rate, Dimension::PerHour));
     }
     sentence
 }

@@ -25,7 +25,8 @@ impl Dimension {
             Self::Power => "W",
             Self::Energy => "J",
             Self::Conductance => "m3/(s Pa)",
-            Self::Rate => "1/h",
+            Self::Rate => "1/s",
+            Self::PerHour => "1/h",
             Self::Speed => "m/s",
             Self::Fraction | Self::Number => "1",
         }

@@ -30,7 +30,7 @@
 use super::free_air::ReferenceState;
 use Dimension::{
     Angle, Area, Charge, Conductance, Current, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume, Length,
-    Mass, MassFlow, Number, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
+    Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -77,6 +77,8 @@ pub enum Dimension {
     FreeAirVolume,
     /// Events in a time, 1/s, shown per hour.
     Rate,
+    /// Events counted per hour, 1/h. For figures that are shown.
+    PerHour,
     /// Speed, m/s.
     Speed,
     /// A plain number without a unit.
@@ -172,7 +174,7 @@ impl Dimension {
             Self::Fraction => "a share",
             Self::Conductance => "a sonic conductance",
             Self::FreeAirVolume => "a volume of free air",
-            Self::Rate => "a rate",
+            Self::Rate | Self::PerHour => "a rate",
             Self::Speed => "a speed",
             Self::Number => "a plain number",
         }
@@ -212,6 +214,7 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         Conductance => &["L/(s bar)", "dm3/(s bar)", "m3/(s Pa)"],
         FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
         Rate => &["per hour", "per minute"],
+        PerHour => &[],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
         Number => &[],
     }
