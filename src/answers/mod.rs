@@ -13,7 +13,7 @@ pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
-pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
+pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
 
 use uom::si::f64::{Energy, Length};
 

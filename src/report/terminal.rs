@@ -23,6 +23,7 @@ pub fn text(report: &Report, width: usize) -> String {
     headline(&mut out, report, width);
     check_table(&mut out, report, width);
     not_judged(&mut out, report, width);
+    super::formula::steps_text(&mut out, report, width);
     defaults(&mut out, report, width);
     list(&mut out, "Notes", &report.notes, width);
     list(&mut out, "Cautions", &report.cautions, width);
@@ -190,7 +191,7 @@ fn not_judged(out: &mut String, report: &Report, width: usize) {
     list(out, "Not judged, and what to find out", &rows, width);
 }
 
-fn defaults(out: &mut String, report: &Report, width: usize) {
+pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
     let rows: Vec<String> =
         report.defaults.iter().map(|default| format!("{} = {}", default.field, default.value)).collect();
     if rows.is_empty() {
