@@ -4,9 +4,13 @@
 //! [`display`]. In between travel the types of `uom`, and the two kinds of pressure and the free-air
 //! types of this module.
 
+pub mod display;
 pub mod free_air;
+mod lookup;
+mod number;
 pub mod parse;
 pub mod pressure;
+mod refusal;
 pub mod table;
 
 pub use free_air::{FreeAirFlow, FreeAirVolume, ReferenceState};

@@ -1,6 +1,37 @@
 //! The one list of units that a person may write.
+//!
+//! | quantity | spellings |
+//! |---|---|
+//! | pressure | `Pa` `hPa` `kPa` `MPa` `mPa` `mbar` `bar` `psi` `ksi` `atm` `kgf/cm2` `mmHg` `torr` `inHg` `inH2O`; gauge: `psig` `barg` `kPag`; absolute: `psia` `bara` `kPaa`; and every one of them with `(g)`, `gauge`, `(a)` or `abs` behind it |
+//! | length | `m` `cm` `mm` `um` `km` `in` `inch` `"` `ft` `'` `yd` |
+//! | area | `mm2` `cm2` `m2` `in2` `sq in` `ft2` `sq ft` |
+//! | volume | `L` `l` `mL` `cL` `cm3` `cc` `mm3` `dm3` `m3` `in3` `cu in` `ft3` `cu ft` `gal` `US gal` |
+//! | mass | `kg` `g` `t` `tonne` `lb` `lbs` `oz` |
+//! | force | `N` `kN` `kgf` `lbf` `kip` |
+//! | flow of free air | `L/min` `lpm` `L/s` `L/h` `dm3/min` `m3/min` `m3/h` `m3/s` `cfm` `ft3/min`; normal state: `NL/min` `Nm3/h`; standard state: `scfm` `scfh`; and every plain one with `ANR`, `normal`, `standard`, `inlet` or `FAD` (the same as `inlet`) behind it |
+//! | volume of free air | `L` `mL` `m3` `ft3` and `NL` `Nm3` `scf`, with the same words behind them |
+//! | mass flow | `kg/s` `g/s` `kg/min` `g/min` `kg/h` `lb/s` `lb/min` `lb/h` |
+//! | temperature | `degC` `°C` `C` `degF` `°F` `F` `K` |
+//! | time | `s` `ms` `min` `h` `day` and the words |
+//! | angle | `deg` `°` `rad` |
+//! | electric | `V` `mV` `A` `mA` `Ah` `mAh` |
+//! | power, energy | `W` `kW` `hp`; `J` `kJ` `MJ` `mJ` `N m` `Wh` `kWh` `ft lbf` `Btu` |
+//! | share | `%`, `percent`, or a plain fraction such as `0.7` |
+//! | sonic conductance | `L/(s bar)` `L/s/bar` `dm3/(s bar)` `L/(min bar)` `m3/(s Pa)` |
+//! | speed | `m/s` `mm/s` `cm/s` `m/min` `ft/s` `ft/min` `in/s` |
+//! | rate | `per hour` `/h` `1/h` `per minute` `/min` `/s` `per day` |
+//!
+//! Factors are exact where the definition is: the inch is 25.4 mm, the pound 0.45359237 kg, standard gravity
+//! 9.80665 m/s2, the US gallon 231 in3, the atmosphere 101325 Pa. The conventional columns are of mercury at
+//! 13595.1 kg/m3 and of water at 1000 kg/m3.
+//!
+//! Source: NIST Special Publication 811 (2008), appendix B; ISO 80000-4.
 
 use super::free_air::ReferenceState;
+use Dimension::{
+    Angle, Area, Charge, Conductance, Current, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume, Length,
+    Mass, MassFlow, Number, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
+};
 
 /// What kind of quantity a text or a figure is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -64,3 +95,423 @@ pub enum Mark {
     /// Tied to a reference state: `L/min ANR`, `NL/min`, `scfm`.
     FreeAir(ReferenceState),
 }
+
+/// The units a person of one habit or the other would write.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum System {
+    /// Metric.
+    Metric,
+    /// US customary.
+    Us,
+    /// Common to both: seconds, volts, percent.
+    Both,
+}
+
+/// One accepted spelling of a unit: `si = value * factor + offset`.
+///
+/// ```
+/// use lungful::units::table::UNITS;
+/// let psi = UNITS.iter().find(|unit| unit.spelling == "psi").unwrap();
+/// assert!((psi.factor - 6894.757293).abs() < 1e-6); // 4.4482216152605 N / (0.0254 m)^2
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unit {
+    /// As it is written; empty for a plain number.
+    pub spelling: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Size of one unit in the SI base unit of its dimension.
+    pub factor: f64,
+    /// Place of its zero on the kelvin scale, K. Zero for all but temperatures.
+    pub offset: f64,
+    /// What the spelling says beyond its size.
+    pub mark: Mark,
+    /// Who writes it.
+    pub system: System,
+}
+
+impl Unit {
+    const fn marked(self, mark: Mark) -> Self {
+        Self { mark, ..self }
+    }
+
+    const fn zero_at(self, kelvin: f64) -> Self {
+        Self { offset: kelvin, ..self }
+    }
+
+    /// Whether two spellings mean the same in every respect, as `L` and `l` do.
+    pub(crate) fn same_meaning(&self, other: &Self) -> bool {
+        // Bits, since both sides come from this table and equal factors are equal to the last bit.
+        self.factor.to_bits() == other.factor.to_bits()
+            && self.offset.to_bits() == other.offset.to_bits()
+            && self.mark == other.mark
+    }
+}
+
+impl Dimension {
+    /// The kind of quantity in words, with its article, to stand in a sentence.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Pressure => "a pressure",
+            Self::Length => "a length",
+            Self::Area => "an area",
+            Self::Volume => "a volume",
+            Self::Mass => "a mass",
+            Self::Force => "a force",
+            Self::FreeAirFlow => "a flow of free air",
+            Self::MassFlow => "a mass flow",
+            Self::Temperature => "a temperature",
+            Self::Time => "a time",
+            Self::Angle => "an angle",
+            Self::Voltage => "a voltage",
+            Self::Current => "a current",
+            Self::Charge => "an electric charge",
+            Self::Power => "a power",
+            Self::Energy => "an energy",
+            Self::Fraction => "a share",
+            Self::Conductance => "a sonic conductance",
+            Self::FreeAirVolume => "a volume of free air",
+            Self::Rate => "a rate",
+            Self::Speed => "a speed",
+            Self::Number => "a plain number",
+        }
+    }
+}
+
+/// The units to name when somebody asks what to write: the usual ones, the most usual first.
+///
+/// ```
+/// use lungful::units::{Dimension, table::units_for};
+/// assert_eq!(units_for(Dimension::Force), ["N", "kN", "lbf", "kgf"]);
+/// ```
+#[must_use]
+pub fn units_for(dimension: Dimension) -> Vec<&'static str> {
+    usual(dimension).to_vec()
+}
+
+pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
+    match dimension {
+        Pressure => &["bar", "kPa", "MPa", "psi"],
+        Length => &["mm", "cm", "m", "in", "ft"],
+        Area => &["mm2", "cm2", "in2"],
+        Volume => &["L", "mL", "cm3", "in3", "gal"],
+        Mass => &["kg", "g", "lb", "oz"],
+        Force => &["N", "kN", "lbf", "kgf"],
+        FreeAirFlow => &["L/min", "L/min ANR", "NL/min", "m3/h", "cfm", "scfm", "g/s"],
+        MassFlow => &["g/s", "kg/s", "kg/h", "lb/min"],
+        Temperature => &["degC", "degF", "K"],
+        Time => &["s", "min", "h"],
+        Angle => &["deg", "rad"],
+        Voltage => &["V", "mV"],
+        Current => &["A", "mA"],
+        Charge => &["Ah", "mAh"],
+        Power => &["W", "kW", "hp"],
+        Energy => &["J", "kJ", "Wh", "ft lbf"],
+        Fraction => &["%"],
+        Conductance => &["L/(s bar)", "dm3/(s bar)", "m3/(s Pa)"],
+        FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
+        Rate => &["per hour", "per minute"],
+        Speed => &["mm/s", "m/s", "in/s", "ft/s"],
+        Number => &[],
+    }
+}
+
+// Definitions, exact.
+pub(crate) const INCH: f64 = 0.0254;
+pub(crate) const FOOT: f64 = 0.3048;
+pub(crate) const POUND: f64 = 0.453_592_37;
+pub(crate) const OUNCE: f64 = POUND / 16.0;
+/// Standard gravity, m/s2.
+pub(crate) const GRAVITY: f64 = 9.806_65;
+pub(crate) const POUND_FORCE: f64 = 4.448_221_615_260_5;
+pub(crate) const PSI: f64 = POUND_FORCE / (INCH * INCH);
+pub(crate) const BAR: f64 = 100_000.0;
+const ATMOSPHERE: f64 = 101_325.0;
+const MILLIMETRE_MERCURY: f64 = 133.322_387_415;
+const INCH_WATER: f64 = 249.088_91;
+pub(crate) const LITRE: f64 = 0.001;
+pub(crate) const CUBIC_INCH: f64 = 1.638_706_4e-5;
+pub(crate) const CUBIC_FOOT: f64 = 0.028_316_846_592;
+pub(crate) const GALLON: f64 = 0.003_785_411_784;
+pub(crate) const MINUTE: f64 = 60.0;
+pub(crate) const HOUR: f64 = 3600.0;
+const DAY: f64 = 86_400.0;
+pub(crate) const DEGREE: f64 = std::f64::consts::PI / 180.0;
+pub(crate) const FOOT_POUND: f64 = 1.355_817_948_331_400_4;
+pub(crate) const ICE_POINT: f64 = 273.15;
+pub(crate) const FAHRENHEIT: f64 = 5.0 / 9.0;
+pub(crate) const FAHRENHEIT_ZERO: f64 = 459.67 * 5.0 / 9.0;
+/// One L/(s bar) in m3/(s Pa).
+pub(crate) const LITRE_PER_SECOND_BAR: f64 = 1e-8;
+
+const NORMAL: Mark = Mark::FreeAir(ReferenceState::Normal);
+const STANDARD: Mark = Mark::FreeAir(ReferenceState::Standard);
+
+const fn metric(spelling: &'static str, dimension: Dimension, factor: f64) -> Unit {
+    Unit { spelling, dimension, factor, offset: 0.0, mark: Mark::Plain, system: System::Metric }
+}
+
+const fn us(spelling: &'static str, dimension: Dimension, factor: f64) -> Unit {
+    Unit { spelling, dimension, factor, offset: 0.0, mark: Mark::Plain, system: System::Us }
+}
+
+const fn both(spelling: &'static str, dimension: Dimension, factor: f64) -> Unit {
+    Unit { spelling, dimension, factor, offset: 0.0, mark: Mark::Plain, system: System::Both }
+}
+
+/// A share without a unit, such as `0.7`.
+pub(crate) static PLAIN_FRACTION: Unit = both("", Fraction, 1.0);
+/// A number without a unit.
+pub(crate) static PLAIN_NUMBER: Unit = both("", Number, 1.0);
+
+/// Every accepted spelling. `mPa` and `mJ` are here so that `MPA` or `mj` is seen to be ambiguous instead of
+/// being read as a thousand million times something else.
+pub static UNITS: &[Unit] = &[
+    metric("bar", Pressure, BAR),
+    metric("mbar", Pressure, 100.0),
+    metric("Pa", Pressure, 1.0),
+    metric("hPa", Pressure, 100.0),
+    metric("kPa", Pressure, 1000.0),
+    metric("MPa", Pressure, 1e6),
+    metric("mPa", Pressure, 0.001),
+    metric("barg", Pressure, BAR).marked(Mark::Gauge),
+    metric("bara", Pressure, BAR).marked(Mark::Absolute),
+    metric("kPag", Pressure, 1000.0).marked(Mark::Gauge),
+    metric("kPaa", Pressure, 1000.0).marked(Mark::Absolute),
+    metric("atm", Pressure, ATMOSPHERE),
+    metric("kgf/cm2", Pressure, 98_066.5),
+    metric("kg/cm2", Pressure, 98_066.5),
+    metric("mmHg", Pressure, MILLIMETRE_MERCURY),
+    metric("torr", Pressure, ATMOSPHERE / 760.0),
+    us("psi", Pressure, PSI),
+    us("psig", Pressure, PSI).marked(Mark::Gauge),
+    us("psia", Pressure, PSI).marked(Mark::Absolute),
+    us("lbf/in2", Pressure, PSI),
+    us("lb/in2", Pressure, PSI),
+    us("ksi", Pressure, 1000.0 * PSI),
+    us("inHg", Pressure, 25.4 * MILLIMETRE_MERCURY),
+    us("inH2O", Pressure, INCH_WATER),
+    metric("mm", Length, 0.001),
+    metric("cm", Length, 0.01),
+    metric("m", Length, 1.0),
+    metric("um", Length, 1e-6),
+    metric("km", Length, 1000.0),
+    metric("metre", Length, 1.0),
+    metric("metres", Length, 1.0),
+    metric("meter", Length, 1.0),
+    metric("meters", Length, 1.0),
+    us("in", Length, INCH),
+    us("in.", Length, INCH),
+    us("inch", Length, INCH),
+    us("inches", Length, INCH),
+    us("\"", Length, INCH),
+    us("ft", Length, FOOT),
+    us("ft.", Length, FOOT),
+    us("foot", Length, FOOT),
+    us("feet", Length, FOOT),
+    us("'", Length, FOOT),
+    us("yd", Length, 3.0 * FOOT),
+    metric("mm2", Area, 1e-6),
+    metric("cm2", Area, 1e-4),
+    metric("m2", Area, 1.0),
+    metric("sq mm", Area, 1e-6),
+    metric("sq cm", Area, 1e-4),
+    us("in2", Area, INCH * INCH),
+    us("sq in", Area, INCH * INCH),
+    us("ft2", Area, FOOT * FOOT),
+    us("sq ft", Area, FOOT * FOOT),
+    metric("L", Volume, LITRE),
+    metric("l", Volume, LITRE),
+    metric("litre", Volume, LITRE),
+    metric("litres", Volume, LITRE),
+    metric("liter", Volume, LITRE),
+    metric("liters", Volume, LITRE),
+    metric("mL", Volume, 1e-6),
+    metric("ml", Volume, 1e-6),
+    metric("cL", Volume, 1e-5),
+    metric("cl", Volume, 1e-5),
+    metric("cm3", Volume, 1e-6),
+    metric("cc", Volume, 1e-6),
+    metric("mm3", Volume, 1e-9),
+    metric("dm3", Volume, LITRE),
+    metric("m3", Volume, 1.0),
+    us("in3", Volume, CUBIC_INCH),
+    us("cu in", Volume, CUBIC_INCH),
+    us("ft3", Volume, CUBIC_FOOT),
+    us("cu ft", Volume, CUBIC_FOOT),
+    us("gal", Volume, GALLON),
+    us("US gal", Volume, GALLON),
+    us("gallon", Volume, GALLON),
+    us("gallons", Volume, GALLON),
+    us("US gallon", Volume, GALLON),
+    us("US gallons", Volume, GALLON),
+    metric("kg", Mass, 1.0),
+    metric("g", Mass, 0.001),
+    metric("t", Mass, 1000.0),
+    metric("tonne", Mass, 1000.0),
+    metric("tonnes", Mass, 1000.0),
+    us("lb", Mass, POUND),
+    us("lbs", Mass, POUND),
+    us("lbm", Mass, POUND),
+    us("pound", Mass, POUND),
+    us("pounds", Mass, POUND),
+    us("oz", Mass, OUNCE),
+    metric("N", Force, 1.0),
+    metric("kN", Force, 1000.0),
+    metric("kgf", Force, GRAVITY),
+    us("lbf", Force, POUND_FORCE),
+    us("kip", Force, 1000.0 * POUND_FORCE),
+    metric("L/min", FreeAirFlow, LITRE / MINUTE),
+    metric("l/min", FreeAirFlow, LITRE / MINUTE),
+    metric("lpm", FreeAirFlow, LITRE / MINUTE),
+    metric("L/s", FreeAirFlow, LITRE),
+    metric("l/s", FreeAirFlow, LITRE),
+    metric("L/h", FreeAirFlow, LITRE / HOUR),
+    metric("l/h", FreeAirFlow, LITRE / HOUR),
+    metric("dm3/min", FreeAirFlow, LITRE / MINUTE),
+    metric("dm3/s", FreeAirFlow, LITRE),
+    metric("m3/s", FreeAirFlow, 1.0),
+    metric("m3/min", FreeAirFlow, 1.0 / MINUTE),
+    metric("m3/h", FreeAirFlow, 1.0 / HOUR),
+    metric("NL/min", FreeAirFlow, LITRE / MINUTE).marked(NORMAL),
+    metric("Nl/min", FreeAirFlow, LITRE / MINUTE).marked(NORMAL),
+    metric("NL/s", FreeAirFlow, LITRE).marked(NORMAL),
+    metric("NL/h", FreeAirFlow, LITRE / HOUR).marked(NORMAL),
+    metric("Nm3/min", FreeAirFlow, 1.0 / MINUTE).marked(NORMAL),
+    metric("Nm3/h", FreeAirFlow, 1.0 / HOUR).marked(NORMAL),
+    us("cfm", FreeAirFlow, CUBIC_FOOT / MINUTE),
+    us("ft3/min", FreeAirFlow, CUBIC_FOOT / MINUTE),
+    us("cu ft/min", FreeAirFlow, CUBIC_FOOT / MINUTE),
+    us("cfh", FreeAirFlow, CUBIC_FOOT / HOUR),
+    us("ft3/h", FreeAirFlow, CUBIC_FOOT / HOUR),
+    us("ft3/s", FreeAirFlow, CUBIC_FOOT),
+    us("scfm", FreeAirFlow, CUBIC_FOOT / MINUTE).marked(STANDARD),
+    us("scfh", FreeAirFlow, CUBIC_FOOT / HOUR).marked(STANDARD),
+    metric("g/s", MassFlow, 0.001),
+    metric("kg/s", MassFlow, 1.0),
+    metric("kg/min", MassFlow, 1.0 / MINUTE),
+    metric("g/min", MassFlow, 0.001 / MINUTE),
+    metric("kg/h", MassFlow, 1.0 / HOUR),
+    us("lb/s", MassFlow, POUND),
+    us("lb/min", MassFlow, POUND / MINUTE),
+    us("lb/h", MassFlow, POUND / HOUR),
+    metric("degC", Temperature, 1.0).zero_at(ICE_POINT),
+    metric("°C", Temperature, 1.0).zero_at(ICE_POINT),
+    metric("deg C", Temperature, 1.0).zero_at(ICE_POINT),
+    metric("C", Temperature, 1.0).zero_at(ICE_POINT),
+    metric("celsius", Temperature, 1.0).zero_at(ICE_POINT),
+    metric("K", Temperature, 1.0),
+    metric("kelvin", Temperature, 1.0),
+    us("degF", Temperature, FAHRENHEIT).zero_at(FAHRENHEIT_ZERO),
+    us("°F", Temperature, FAHRENHEIT).zero_at(FAHRENHEIT_ZERO),
+    us("deg F", Temperature, FAHRENHEIT).zero_at(FAHRENHEIT_ZERO),
+    us("F", Temperature, FAHRENHEIT).zero_at(FAHRENHEIT_ZERO),
+    us("fahrenheit", Temperature, FAHRENHEIT).zero_at(FAHRENHEIT_ZERO),
+    both("s", Time, 1.0),
+    both("sec", Time, 1.0),
+    both("secs", Time, 1.0),
+    both("second", Time, 1.0),
+    both("seconds", Time, 1.0),
+    both("ms", Time, 0.001),
+    both("min", Time, MINUTE),
+    both("mins", Time, MINUTE),
+    both("minute", Time, MINUTE),
+    both("minutes", Time, MINUTE),
+    both("h", Time, HOUR),
+    both("hr", Time, HOUR),
+    both("hrs", Time, HOUR),
+    both("hour", Time, HOUR),
+    both("hours", Time, HOUR),
+    both("day", Time, DAY),
+    both("days", Time, DAY),
+    both("deg", Angle, DEGREE),
+    both("°", Angle, DEGREE),
+    both("degree", Angle, DEGREE),
+    both("degrees", Angle, DEGREE),
+    both("rad", Angle, 1.0),
+    both("V", Voltage, 1.0),
+    both("mV", Voltage, 0.001),
+    both("volt", Voltage, 1.0),
+    both("volts", Voltage, 1.0),
+    both("A", Current, 1.0),
+    both("mA", Current, 0.001),
+    both("amp", Current, 1.0),
+    both("amps", Current, 1.0),
+    both("Ah", Charge, HOUR),
+    both("mAh", Charge, 0.001 * HOUR),
+    both("A h", Charge, HOUR),
+    both("W", Power, 1.0),
+    both("kW", Power, 1000.0),
+    both("watt", Power, 1.0),
+    both("watts", Power, 1.0),
+    us("hp", Power, 550.0 * FOOT_POUND),
+    metric("J", Energy, 1.0),
+    metric("kJ", Energy, 1000.0),
+    metric("MJ", Energy, 1e6),
+    metric("mJ", Energy, 0.001),
+    metric("N m", Energy, 1.0),
+    metric("Nm", Energy, 1.0),
+    metric("Wh", Energy, HOUR),
+    metric("kWh", Energy, 1000.0 * HOUR),
+    us("ft lbf", Energy, FOOT_POUND),
+    us("ft lb", Energy, FOOT_POUND),
+    us("Btu", Energy, 1_055.055_852_62),
+    both("%", Fraction, 0.01),
+    both("percent", Fraction, 0.01),
+    both("per cent", Fraction, 0.01),
+    metric("L/(s bar)", Conductance, LITRE_PER_SECOND_BAR),
+    metric("l/(s bar)", Conductance, LITRE_PER_SECOND_BAR),
+    metric("L/s/bar", Conductance, LITRE_PER_SECOND_BAR),
+    metric("l/s/bar", Conductance, LITRE_PER_SECOND_BAR),
+    metric("dm3/(s bar)", Conductance, LITRE_PER_SECOND_BAR),
+    metric("dm3/s/bar", Conductance, LITRE_PER_SECOND_BAR),
+    metric("L/(min bar)", Conductance, LITRE_PER_SECOND_BAR / MINUTE),
+    metric("l/(min bar)", Conductance, LITRE_PER_SECOND_BAR / MINUTE),
+    metric("L/min/bar", Conductance, LITRE_PER_SECOND_BAR / MINUTE),
+    metric("l/min/bar", Conductance, LITRE_PER_SECOND_BAR / MINUTE),
+    metric("dm3/(min bar)", Conductance, LITRE_PER_SECOND_BAR / MINUTE),
+    metric("m3/(s Pa)", Conductance, 1.0),
+    metric("m3/s/Pa", Conductance, 1.0),
+    metric("L", FreeAirVolume, LITRE),
+    metric("l", FreeAirVolume, LITRE),
+    metric("litre", FreeAirVolume, LITRE),
+    metric("litres", FreeAirVolume, LITRE),
+    metric("liter", FreeAirVolume, LITRE),
+    metric("liters", FreeAirVolume, LITRE),
+    metric("mL", FreeAirVolume, 1e-6),
+    metric("ml", FreeAirVolume, 1e-6),
+    metric("dm3", FreeAirVolume, LITRE),
+    metric("m3", FreeAirVolume, 1.0),
+    metric("NL", FreeAirVolume, LITRE).marked(NORMAL),
+    metric("Nl", FreeAirVolume, LITRE).marked(NORMAL),
+    metric("Nm3", FreeAirVolume, 1.0).marked(NORMAL),
+    us("ft3", FreeAirVolume, CUBIC_FOOT),
+    us("cu ft", FreeAirVolume, CUBIC_FOOT),
+    us("scf", FreeAirVolume, CUBIC_FOOT).marked(STANDARD),
+    both("per hour", Rate, 1.0 / HOUR),
+    both("per h", Rate, 1.0 / HOUR),
+    both("/h", Rate, 1.0 / HOUR),
+    both("1/h", Rate, 1.0 / HOUR),
+    both("/hour", Rate, 1.0 / HOUR),
+    both("an hour", Rate, 1.0 / HOUR),
+    both("per minute", Rate, 1.0 / MINUTE),
+    both("per min", Rate, 1.0 / MINUTE),
+    both("/min", Rate, 1.0 / MINUTE),
+    both("1/min", Rate, 1.0 / MINUTE),
+    both("per second", Rate, 1.0),
+    both("/s", Rate, 1.0),
+    both("1/s", Rate, 1.0),
+    both("per day", Rate, 1.0 / DAY),
+    both("/day", Rate, 1.0 / DAY),
+    metric("mm/s", Speed, 0.001),
+    metric("cm/s", Speed, 0.01),
+    metric("m/s", Speed, 1.0),
+    metric("m/min", Speed, 1.0 / MINUTE),
+    metric("mm/min", Speed, 0.001 / MINUTE),
+    metric("km/h", Speed, 1000.0 / HOUR),
+    us("in/s", Speed, INCH),
+    us("ft/s", Speed, FOOT),
+    us("ft/min", Speed, FOOT / MINUTE),
+    us("in/min", Speed, INCH / MINUTE),
+];
