@@ -1,3 +1,4 @@
 //! Air: the gas itself, the atmosphere of the site, and the reference states of free air.
 
+pub mod gas;
 pub mod reference;

@@ -2,4 +2,4 @@
 
 mod model;
 
-pub use model::{AirSource, Battery, Cycle, DefaultUsed, Limits, Linkage, Rig, Site};
+pub use model::{AirSource, Cycle, DefaultUsed, Limits, Linkage, Rig, Site};

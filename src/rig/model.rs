@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use uom::si::f64::{ElectricCharge, ElectricPotential, Length, Power, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{Length, Ratio, ThermodynamicTemperature};
 
+use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::Compressor;
-use crate::sizing::cylinder_force::{Cylinders, Load};
+use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
+use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
 
 /// A whole rig, from the air source to the load.
@@ -79,21 +81,6 @@ pub enum Linkage {
         /// Its `kind` in the rig file.
         kind: &'static str,
     },
-}
-
-/// A battery that feeds the compressor.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Battery {
-    /// Voltage.
-    pub volts: ElectricPotential,
-    /// Capacity.
-    pub capacity: ElectricCharge,
-    /// Share of the capacity that may be used.
-    pub usable: Ratio,
-    /// What fans, valves and lamps draw while the rig is on.
-    pub steady_load: Power,
-    /// Strokes wanted on one charge.
-    pub strokes_wanted: Option<u32>,
 }
 
 /// How the rig is worked.

@@ -2,7 +2,10 @@
 //!
 //! Nothing here reads a file, prints, or knows the time of day.
 
+pub mod battery;
 pub mod compressor_fill_time;
 pub mod cylinder_force;
 pub mod regulator_setpoint;
+pub mod stored_energy;
 pub mod tank_capacity;
+pub mod travel;
