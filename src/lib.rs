@@ -2,6 +2,7 @@
 //! use, how many strokes one tank fill gives, and which part is the first to fail.
 
 pub mod air;
+pub mod answers;
 mod error;
 mod guard;
 pub mod rig;

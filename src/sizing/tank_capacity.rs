@@ -1,8 +1,16 @@
 //! What a tank holds, what a stroke takes, and how many strokes one fill gives.
 
-use uom::si::f64::{Length, MassRate, Volume};
+mod count;
+mod gas;
 
-use crate::units::GaugePressure;
+pub use count::{Count, MOST_STROKES, count_quick, count_slow};
+
+use uom::si::f64::{Length, Mass, MassRate, Volume};
+
+use super::cylinder_force::{Cylinders, piston_area};
+use crate::Result;
+use crate::air::gas::Isotherm;
+use crate::units::{AbsolutePressure, GaugePressure};
 
 /// A receiver or bottle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,4 +54,106 @@ pub enum EndPressure {
     SetPoint,
     /// The valve is closed as the load arrives: the cylinders hold what the load needs.
     Load,
+}
+
+/// One stroke as the tank sees it: volumes to fill and pressures to fill them to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StrokeDraw {
+    /// Volume swept while raising, all cylinders: `N A s_used`.
+    pub raise: Volume,
+    /// Volume swept by the air return of a double-acting set: `N Ar s_used`.
+    pub lower: Option<Volume>,
+    /// Dead volume on each driven side.
+    pub dead: Volume,
+    /// Set point.
+    pub set: AbsolutePressure,
+    /// Pressure at which the valve is closed as the load arrives; `None` if it is held open until the set
+    /// point is reached.
+    pub end: Option<AbsolutePressure>,
+    /// Pressure of the site, which the dead volume holds before each stroke.
+    pub atmosphere: AbsolutePressure,
+    /// What must be reached on the way for the stroke to complete.
+    pub demand: Vec<Demand>,
+}
+
+/// A pressure that must be reached by the time so much volume is swept.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Demand {
+    /// Volume swept by all cylinders.
+    pub swept: Volume,
+    /// Pressure needed there.
+    pub need: AbsolutePressure,
+}
+
+/// Air that one stroke takes from the tank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StrokeAir {
+    /// For the raise.
+    pub raise: Mass,
+    /// For the return; zero for single-acting cylinders.
+    pub lower: Mass,
+}
+
+impl StrokeAir {
+    /// Raise and return together.
+    #[must_use]
+    pub fn total(&self) -> Mass {
+        self.raise + self.lower
+    }
+}
+
+/// Dead volume on one side: `V_dead = N * clearance + pi/4 * d_hose^2 * L_hose`.
+///
+/// `d_hose` and `L_hose` are the inside diameter and the total length of the hose between the valve and the
+/// cylinders. Source: geometry.
+#[must_use]
+pub fn dead_volume(cylinders: &Cylinders, hose: Option<&Hose>) -> Volume {
+    let clearance = f64::from(cylinders.count) * cylinders.clearance;
+    hose.map_or(clearance, |hose| clearance + piston_area(hose.bore) * hose.length)
+}
+
+impl StrokeDraw {
+    /// Air of one stroke at full pressures:
+    /// `m = rho(p_end) (N A s + V_dead) - rho(p_atm) V_dead`, and for an air return
+    /// `rho(p_set) (N Ar s + V_dead) - rho(p_atm) V_dead` besides.
+    ///
+    /// `rho` is the real-gas density at the temperature of the site, `s` the stroke used, `p_end` the set
+    /// point or the pressure at which the valve is closed. Each side starts from the atmosphere.
+    ///
+    /// Source: mass balance; density as in [`air::gas`](crate::air::gas).
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for a pressure above 35 MPa.
+    ///
+    /// ```
+    /// # use lungful::air::gas::Isotherm;
+    /// # use lungful::sizing::tank_capacity::StrokeDraw;
+    /// # use lungful::units::{AbsolutePressure, pressure::pascals};
+    /// # use uom::si::f64::{ThermodynamicTemperature, Volume};
+    /// # use uom::si::{mass::gram, thermodynamic_temperature::kelvin, volume::liter};
+    /// let bar = |value: f64| AbsolutePressure::new(pascals(value * 1e5));
+    /// let air = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(293.15))?;
+    /// let draw = StrokeDraw {
+    ///     raise: Volume::new::<liter>(1.0),
+    ///     lower: None,
+    ///     dead: Volume::new::<liter>(0.1),
+    ///     set: bar(6.0)?,
+    ///     end: None,
+    ///     atmosphere: bar(1.0)?,
+    ///     demand: Vec::new(),
+    /// };
+    /// // ideal gas: 1.1884 g/L per bar, so 6 * 1.1884 * 1.1 - 1.1884 * 0.1 = 7.72 g; Z = 0.998 adds 0.02 g
+    /// assert!((draw.stroke_air(&air)?.total().get::<gram>() - 7.74).abs() < 0.01);
+    /// # Ok::<(), lungful::Error>(())
+    /// ```
+    pub fn stroke_air(&self, air: &Isotherm) -> Result<StrokeAir> {
+        let before = air.density(self.atmosphere)? * self.dead;
+        let taken = |swept: Volume, pressure: AbsolutePressure| -> Result<Mass> {
+            Ok(air.density(pressure)? * (swept + self.dead) - before)
+        };
+        Ok(StrokeAir {
+            raise: taken(self.raise, self.end.unwrap_or(self.set))?,
+            lower: self.lower.map(|swept| taken(swept, self.set)).transpose()?.unwrap_or_default(),
+        })
+    }
 }

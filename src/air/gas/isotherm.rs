@@ -92,8 +92,9 @@ impl Isotherm {
     /// # Errors
     /// As [`pressure`](Self::pressure).
     pub fn pressure_slope(&self, density: MassDensity) -> Result<AvailableEnergy> {
-        self.pressure(density)?;
-        let (_, slope) = self.reduced_pressure(density.value / REDUCING_DENSITY_KG_PER_M3);
+        require_density(density.value)?;
+        let (reduced_pressure, slope) = self.reduced_pressure(density.value / REDUCING_DENSITY_KG_PER_M3);
+        require_pressure(REDUCING_DENSITY_KG_PER_M3 * self.specific_rt * reduced_pressure)?;
         Ok(AvailableEnergy::new::<joule_per_kilogram>(self.specific_rt * slope))
     }
 

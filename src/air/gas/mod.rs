@@ -29,6 +29,8 @@ mod isentrope;
 mod isotherm;
 mod state;
 
+use std::marker::PhantomData;
+
 use uom::si::f64::{MassDensity, Ratio, ThermodynamicTemperature};
 
 pub use isentrope::{Expansion, Isentrope};
@@ -41,6 +43,10 @@ use equation::GAS_CONSTANT_J_PER_KG_K;
 
 /// Lowest temperature, K: above the critical region at every pressure, so that air has one phase.
 const LOWEST_TEMPERATURE_K: f64 = 150.0;
+/// Lowest temperature at which anything here answers, 150 K: an iteration of a caller's own that would go
+/// below it has left the range (an [`Isentrope`] says [`Expansion::TooCold`] there).
+pub const LOWEST_TEMPERATURE: ThermodynamicTemperature =
+    ThermodynamicTemperature { dimension: PhantomData, units: PhantomData, value: LOWEST_TEMPERATURE_K };
 /// Highest temperature, K.
 const HIGHEST_TEMPERATURE_K: f64 = 600.0;
 /// Highest absolute pressure, Pa.
@@ -113,8 +119,10 @@ fn require_density(density_kg_per_m3: f64) -> Result<()> {
 }
 
 fn require_pressure(pressure_pa: f64) -> Result<()> {
+    // A density found at the limit itself may give a pressure that is a rounding above it.
+    const ROUNDING: f64 = 1e-9;
     guard::require(
-        pressure_pa > 0.0 && pressure_pa <= HIGHEST_PRESSURE_PA,
+        pressure_pa > 0.0 && pressure_pa <= HIGHEST_PRESSURE_PA * (1.0 + ROUNDING),
         "air pressure",
         pressure_pa,
         "Pa absolute",

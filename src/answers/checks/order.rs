@@ -1,0 +1,278 @@
+//! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
+//! unfavourable end of its interval.
+
+use super::{at_least, at_most, bar, ends};
+use crate::Result;
+use crate::air::gas::Isotherm;
+use crate::answers::check::{judge_with, sentence};
+use crate::answers::{Check, Sentence, Verdict};
+use crate::rig::{AirSource, Rig};
+use crate::sizing::compressor_fill_time::{Compressor, Pump};
+use crate::units::{Dimension, GaugePressure};
+
+/// Relief valves open at least this far above cut-out. Common practice, no source.
+pub(super) const RELIEF_ABOVE_CUT_OUT: f64 = 1.10;
+
+pub(super) fn checks(rig: &Rig, air: &Isotherm, checks: &mut Vec<Check>) -> Result<()> {
+    match &rig.source {
+        AirSource::Compressor(compressor) => {
+            checks.push(cut_in_above_set_point(rig, compressor));
+            checks.push(cut_out_above_cut_in(rig, compressor));
+            if let Some(relief) = rig.tank.relief {
+                checks.push(relief_above_cut_out(rig, compressor, relief));
+                checks.push(relief_within_rating(rig, relief));
+                checks.push(relief_capacity(rig, compressor, relief, air)?);
+            }
+        }
+        AirSource::Bottle { filled_to } => {
+            checks.push(bottle_within_rating(rig, *filled_to));
+            checks.push(match rig.tank.relief {
+                Some(relief) => relief_within_rating(rig, relief),
+                None => Check::not_judged(
+                    "relief within rating",
+                    Dimension::Pressure,
+                    sentence!["find out how the bottle is protected against over-pressure, and enter `tank.relief` if it is a valve"],
+                ),
+            });
+        }
+    }
+    parts_at_set_point(rig, checks);
+    parts_with_regulator_stuck_open(rig, checks);
+    checks.push(regulator_inlet(rig));
+    Ok(())
+}
+
+fn cut_in_above_set_point(rig: &Rig, compressor: &Compressor) -> Check {
+    let cut_in = ends(rig, "compressor.cut-in", compressor.cut_in).low;
+    let set = ends(rig, "regulator.set", rig.regulator.set).high;
+    let headroom = rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
+    let limit = set + headroom;
+    let mut check =
+        at_least("cut-in above set point", cut_in, limit, Dimension::Pressure, Sentence::default());
+    check.advice = if check.verdict == Verdict::Fail {
+        sentence![
+            "just before the pump starts the regulator is starved: raise `compressor.cut-in` to ",
+            bar(limit),
+            " or lower `regulator.set`"
+        ]
+    } else {
+        sentence!["the regulator keeps its inlet: set point and headroom are ", bar(limit)]
+    };
+    check
+}
+
+fn cut_out_above_cut_in(rig: &Rig, compressor: &Compressor) -> Check {
+    let cut_out = ends(rig, "compressor.cut-out", compressor.cut_out).low;
+    let cut_in = ends(rig, "compressor.cut-in", compressor.cut_in).high;
+    let mut check =
+        at_least("cut-out above cut-in", cut_out, cut_in, Dimension::Pressure, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Pass => sentence!["the switch has a band of ", bar(cut_out - cut_in)],
+        _ => sentence![
+            "the switch has a band of only ",
+            bar(cut_out - cut_in),
+            ", so the pump starts often: set cut-in lower or cut-out higher"
+        ],
+    };
+    check
+}
+
+fn relief_above_cut_out(rig: &Rig, compressor: &Compressor, relief: GaugePressure) -> Check {
+    let relief = ends(rig, "tank.relief", relief).low;
+    let limit = RELIEF_ABOVE_CUT_OUT * ends(rig, "compressor.cut-out", compressor.cut_out).high;
+    let mut check = at_least("relief above cut-out", relief, limit, Dimension::Pressure, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "the relief valve may weep before the switch stops the pump: set it to ",
+            bar(limit),
+            " if the rating allows, or lower `compressor.cut-out` to ",
+            bar(relief / RELIEF_ABOVE_CUT_OUT)
+        ],
+        _ => sentence!["10 % above cut-out is ", bar(limit), " (common practice, no source)"],
+    };
+    check
+}
+
+/// Passes at equality: a relief valve is meant to be set at the rating at the highest.
+fn relief_within_rating(rig: &Rig, relief: GaugePressure) -> Check {
+    let relief = ends(rig, "tank.relief", relief).high;
+    let rating = ends(rig, "tank.rating", rig.tank.rating).low;
+    let mut check =
+        at_most("relief within rating", relief, rating, Dimension::Pressure, Sentence::default());
+    check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), 0.0);
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "the receiver can burst before its valve opens: fit a relief valve set at ",
+            bar(rating),
+            " or lower; do not use the rig until then"
+        ],
+        _ => sentence!["the relief valve opens at or below the rating of the receiver"],
+    };
+    check
+}
+
+fn relief_capacity(
+    rig: &Rig,
+    compressor: &Compressor,
+    relief: GaugePressure,
+    air: &Isotherm,
+) -> Result<Check> {
+    const ID: &str = "relief capacity";
+    let pump = Pump::new(compressor, air, rig.site.atmosphere)?;
+    let (at, delivery) = pump.relief_duty(relief);
+    let Some(capacity) = rig.tank.relief_capacity else {
+        return Ok(Check::not_judged(
+            ID,
+            Dimension::MassFlow,
+            sentence![
+                "find out what the relief valve passes and enter `tank.relief-capacity`: the pump delivers ",
+                (delivery.value, Dimension::MassFlow),
+                " at ",
+                bar(at.pascals())
+            ],
+        ));
+    };
+    let mut check =
+        at_least(ID, capacity.value, delivery.value, Dimension::MassFlow, Sentence::default());
+    if delivery.value <= 0.0 {
+        // A pump that delivers nothing at that pressure cannot outrun any valve.
+        check.verdict = Verdict::Pass;
+    }
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "the pump outruns the relief valve: fit one that passes ",
+            (delivery.value, Dimension::MassFlow),
+            " at ",
+            bar(relief.pascals())
+        ],
+        _ => sentence!["compared with the delivery at ", bar(at.pascals())],
+    };
+    Ok(check)
+}
+
+fn bottle_within_rating(rig: &Rig, filled_to: GaugePressure) -> Check {
+    let filled = ends(rig, "tank.filled-to", filled_to).high;
+    let rating = ends(rig, "tank.rating", rig.tank.rating).low;
+    let mut check =
+        at_most("filled-to within rating", filled, rating, Dimension::Pressure, Sentence::default());
+    // A bottle is meant to be filled to its rating.
+    check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), 0.0);
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence!["never fill the bottle above ", bar(rating)],
+        _ => sentence!["filled at or below its rating"],
+    };
+    check
+}
+
+/// The parts after the regulator: name, rating if known, field, and the two checks that it gets.
+fn parts(rig: &Rig) -> [(Option<f64>, &'static str, [&'static str; 2]); 2] {
+    let low = |rating: Option<GaugePressure>, field| rating.map(|rating| ends(rig, field, rating).low);
+    [
+        (
+            low(Some(rig.cylinders.rating), "cylinders.rating"),
+            "`cylinders.rating`",
+            ["cylinders at set point", "cylinders, regulator stuck open"],
+        ),
+        (
+            low(rig.line.rating, "line.rating"),
+            "`line.rating`",
+            ["line at set point", "line, regulator stuck open"],
+        ),
+    ]
+}
+
+fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
+    let set = ends(rig, "regulator.set", rig.regulator.set).high;
+    let tolerance = rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
+    let highest = set * (1.0 + tolerance);
+    for (rating, field, [id, _]) in parts(rig) {
+        checks.push(match rating {
+            Some(rating) => {
+                let mut check = at_most(id, highest, rating, Dimension::Pressure, Sentence::default());
+                check.advice = match check.verdict {
+                    Verdict::Fail => sentence![
+                        "lower `regulator.set` to ",
+                        bar(rating / (1.0 + tolerance)),
+                        " or fit parts with a higher ",
+                        field
+                    ],
+                    _ => sentence!["with its tolerance the regulator may stand at ", bar(highest)],
+                };
+                check
+            }
+            None => unknown_rating(id, field),
+        });
+    }
+}
+
+/// A regulator that sticks open puts the tank's pressure on everything after it, or that of the relief valve
+/// after the regulator if there is one that opens lower.
+fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) {
+    let full = match &rig.source {
+        AirSource::Compressor(compressor) => ends(rig, "compressor.cut-out", compressor.cut_out).high,
+        AirSource::Bottle { filled_to } => ends(rig, "tank.filled-to", *filled_to).high,
+    };
+    let relief = rig.line.relief.map(|relief| ends(rig, "line.relief", relief).high);
+    let relieved = relief.is_some_and(|relief| relief < full);
+    let fault = relief.map_or(full, |relief| relief.min(full));
+    for (rating, field, [_, id]) in parts(rig) {
+        checks.push(match rating {
+            Some(rating) => {
+                let mut check = at_most(id, fault, rating, Dimension::Pressure, Sentence::default());
+                check.advice = match check.verdict {
+                    Verdict::Fail => sentence![
+                        "a stuck regulator puts ",
+                        bar(fault),
+                        " on it: fit a relief valve after the regulator (`line.relief`) set at ",
+                        bar(rating),
+                        " or lower, or parts with a higher ",
+                        field
+                    ],
+                    _ if relieved => sentence!["the relief valve after the regulator holds it to ", bar(fault)],
+                    _ => sentence!["it bears the pressure of the full tank, ", bar(fault)],
+                };
+                check
+            }
+            None => unknown_rating(id, field),
+        });
+    }
+}
+
+fn unknown_rating(id: &'static str, field: &'static str) -> Check {
+    Check::not_judged(
+        id,
+        Dimension::Pressure,
+        sentence!["find the rating of the weakest hose or fitting after the regulator and enter ", field],
+    )
+}
+
+fn regulator_inlet(rig: &Rig) -> Check {
+    const ID: &str = "regulator inlet";
+    let (full, bottle) = match &rig.source {
+        AirSource::Compressor(compressor) => {
+            (ends(rig, "compressor.cut-out", compressor.cut_out).high, false)
+        }
+        AirSource::Bottle { filled_to } => (ends(rig, "tank.filled-to", *filled_to).high, true),
+    };
+    let Some(max_inlet) = rig.regulator.max_inlet else {
+        let mut check = Check::not_judged(
+            ID,
+            Dimension::Pressure,
+            sentence!["find the highest inlet pressure of the regulator, enter `regulator.max-inlet`: it sees ", bar(full)],
+        );
+        if bottle {
+            check.verdict = Verdict::Caution;
+            check.value = Some(full);
+        }
+        return check;
+    };
+    let limit = ends(rig, "regulator.max-inlet", max_inlet).low;
+    let mut check = at_most(ID, full, limit, Dimension::Pressure, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Fail => {
+            sentence!["fit a regulator made for an inlet of ", bar(full), " or more, or a first stage before it"]
+        }
+        _ => sentence!["the regulator bears the pressure of the full tank"],
+    };
+    check
+}

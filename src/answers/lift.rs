@@ -1,0 +1,99 @@
+//! How much the cylinders must give, how much they can, and where the regulator belongs.
+
+use uom::si::f64::{Force, Length, Mass, Ratio};
+
+use crate::rig::{AirSource, Linkage, Rig};
+use crate::sizing::regulator_setpoint::{Ceilings, Window, window};
+use crate::sizing::travel::{DirectTravel, WorstPoint};
+use crate::units::GaugePressure;
+
+/// What the cylinders must give and can give.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lift {
+    /// The point of the travel that asks most.
+    pub worst: WorstPoint,
+    /// Set point less droop.
+    pub moving_pressure: GaugePressure,
+    /// Theoretical thrust at the set point.
+    pub thrust: Force,
+    /// Highest load pressure over moving pressure.
+    pub load_ratio: Ratio,
+    /// Load mass at which the pressure needed is the moving pressure.
+    pub capacity: Mass,
+    /// Load mass at which the load ratio is at its limit, never above the capacity.
+    pub rated_capacity: Mass,
+    /// Height gained over the full stroke.
+    pub height: Length,
+    /// Travel that one stroke uses.
+    pub stroke_used: Length,
+    /// Pressure needed at the end of the stroke used.
+    pub end_pressure: GaugePressure,
+}
+
+impl Lift {
+    /// Whether the cylinders move the load at all: highest pressure needed within the moving pressure, to
+    /// one part in 1e9 of the set point.
+    #[must_use]
+    pub fn moves(&self) -> bool {
+        let need = self.worst.needed_pressure.pascals();
+        need <= self.moving_pressure.pascals() * (1.0 + 1e-9)
+    }
+}
+
+/// The path of the load, if its linkage is followed.
+pub(super) fn travel(rig: &Rig) -> Option<DirectTravel<'_>> {
+    match rig.linkage {
+        Linkage::Direct { efficiency } => {
+            Some(DirectTravel { cylinders: &rig.cylinders, load: &rig.load, efficiency })
+        }
+        Linkage::NotFollowed { .. } => None,
+    }
+}
+
+/// What the cylinders must give and can give.
+pub(super) fn lift(rig: &Rig) -> Option<Lift> {
+    let travel = travel(rig)?;
+    let worst = travel.worst();
+    let moving_pressure = rig.regulator.moving_pressure();
+    let capacity = travel.load_for(rig.cylinders.moved_force(moving_pressure));
+    let rated = travel.load_for(rig.cylinders.thrust(moving_pressure) * rig.limits.load_ratio);
+    let stroke_used = match rig.cycle.end_pressure {
+        crate::sizing::tank_capacity::EndPressure::SetPoint => rig.cylinders.stroke,
+        crate::sizing::tank_capacity::EndPressure::Load => travel.travel_for_lift(),
+    };
+    Some(Lift {
+        worst,
+        moving_pressure,
+        thrust: rig.cylinders.thrust(rig.regulator.set),
+        load_ratio: worst.load_pressure.above_atmosphere() / moving_pressure.above_atmosphere(),
+        capacity,
+        rated_capacity: if rated < capacity { rated } else { capacity },
+        height: travel.height(rig.cylinders.stroke),
+        stroke_used,
+        end_pressure: travel.needed_pressure(stroke_used),
+    })
+}
+
+/// The set-point window at the middle of every stated tolerance.
+pub(super) fn set_point_window(rig: &Rig, lift: &Lift) -> Window {
+    window(
+        lift.worst.load_pressure,
+        lift.worst.needed_pressure,
+        &rig.regulator,
+        rig.limits.load_ratio,
+        &ceilings(rig),
+    )
+}
+
+/// What bounds the set point of a rig from above.
+pub(super) fn ceilings(rig: &Rig) -> Ceilings {
+    Ceilings {
+        cylinder_rating: rig.cylinders.rating,
+        line_rating: rig.line.rating,
+        line_relief: rig.line.relief,
+        cut_in: match &rig.source {
+            AirSource::Compressor(compressor) => Some(compressor.cut_in),
+            AirSource::Bottle { .. } => None,
+        },
+    }
+}

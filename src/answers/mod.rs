@@ -1,0 +1,92 @@
+//! The answers of a rig: everything that `check` says, before it is put into words or numbers for a reader.
+//!
+//! [`evaluate`] goes from the load to the battery in the order in which a builder asks; [`Check`]s then hold
+//! the answers to their limits.
+
+mod check;
+mod checks;
+mod lift;
+mod supply;
+
+pub(crate) use check::sentence as check_sentence;
+pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
+pub use lift::Lift;
+pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
+
+use uom::si::f64::{Energy, Length};
+
+use crate::Result;
+use crate::air::gas::Isotherm;
+use crate::rig::Rig;
+use crate::sizing::regulator_setpoint::Window;
+use crate::sizing::stored_energy::stored_energy;
+
+/// Everything that is said of a rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answers {
+    /// What the cylinders must give and can give; `None` if the linkage is not followed.
+    pub lift: Option<Lift>,
+    /// Where the regulator belongs; `None` if the linkage is not followed.
+    pub window: Option<Window>,
+    /// The bore that would open an empty window, if the window is empty and a bore does.
+    pub opening_bore: Option<Length>,
+    /// What a stroke takes and the tank holds.
+    pub air: AirUse,
+    /// How many strokes one fill gives; `None` if the linkage is not followed.
+    pub strokes: Option<Strokes>,
+    /// How long filling takes; `None` without a compressor.
+    pub fill: Option<Fill>,
+    /// What a stroke draws from the battery; `None` without a battery.
+    pub battery: Option<BatteryUse>,
+    /// Energy stored in the full tank.
+    pub stored: Energy,
+    /// Every check, in the order in which the air flows back from the load.
+    pub checks: Vec<Check>,
+}
+
+impl Answers {
+    /// The verdict on the rig: that of its worst check.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        weakest(&self.checks).map_or(Verdict::NotJudged, |check| check.verdict)
+    }
+}
+
+/// Answers every question of a rig.
+///
+/// # Errors
+/// [`Error::OutOfRange`](crate::Error::OutOfRange) if a state leaves the gas equation (150 K to 600 K, up to
+/// 35 MPa).
+pub fn evaluate(rig: &Rig) -> Result<Answers> {
+    let isotherm = Isotherm::new(rig.site.temperature)?;
+    let lift = lift::lift(rig);
+    let window = lift.as_ref().map(|lift| lift::set_point_window(rig, lift));
+    let opening_bore = lift.as_ref().zip(window).and_then(|(lift, window)| {
+        (!window.is_open())
+            .then(|| {
+                window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio)
+            })
+            .flatten()
+    });
+    let (air, strokes) = supply::air_and_strokes(rig, lift.as_ref(), &isotherm)?;
+    let fill = supply::fill(rig, &air, strokes.as_ref(), &isotherm)?;
+    let battery = supply::battery(rig, &air, fill.as_ref());
+    let stored = stored_energy(
+        rig.full_pressure().to_absolute(rig.site.atmosphere)?,
+        rig.tank.volume,
+        rig.site.atmosphere,
+    );
+    let mut answers = Answers {
+        lift,
+        window,
+        opening_bore,
+        air,
+        strokes,
+        fill,
+        battery,
+        stored,
+        checks: Vec::with_capacity(24),
+    };
+    answers.checks = checks::all(rig, &answers, &isotherm)?;
+    Ok(answers)
+}

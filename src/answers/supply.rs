@@ -1,0 +1,257 @@
+//! What a stroke takes, how many strokes one fill gives, how fast the pump makes it good, and what that
+//! draws from the battery.
+
+use uom::si::f64::{Energy, Mass, MassDensity, Ratio, Time};
+use uom::si::mass_density::kilogram_per_cubic_meter;
+
+use super::lift::{Lift, travel};
+use crate::Result;
+use crate::air::gas::{Isentrope, Isotherm};
+use crate::rig::{AirSource, Rig};
+use crate::sizing::compressor_fill_time::{Pump, kept_up_rate};
+use crate::sizing::tank_capacity::{
+    Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
+};
+use crate::units::{AbsolutePressure, FreeAirVolume, GaugePressure};
+
+/// What a stroke takes and the tank holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirUse {
+    /// Air of one stroke at full pressures; `None` if its end pressure depends on a linkage that is not
+    /// followed.
+    pub stroke: Option<StrokeAir>,
+    /// The same as a volume of free air.
+    pub stroke_free_air: Option<FreeAirVolume>,
+    /// Content of the full tank.
+    pub tank_full: Mass,
+    /// Part of it above set point and headroom.
+    pub usable: Mass,
+    /// Tank volume that would give the strokes wanted at full pressure, if any are wanted.
+    pub tank_for_strokes_wanted: Option<uom::si::f64::Volume>,
+}
+
+/// How many strokes one fill gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strokes {
+    /// From cut-out, or from the pressure a bottle is filled to.
+    pub from_cut_out: Starts,
+    /// From cut-in; `None` without a compressor.
+    pub from_cut_in: Option<Starts>,
+    /// Tank pressure (slow gas) after each stroke from cut-out that counts until stall.
+    pub tank_after: Vec<AbsolutePressure>,
+    /// Tank pressure (slow gas) after the last stroke from cut-out at full pressure.
+    pub after_full_pressure: Option<AbsolutePressure>,
+}
+
+/// The counts from one starting pressure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Starts {
+    /// With the tank back at the temperature of the site before each stroke.
+    pub slow: StrokeCounts,
+    /// Without rewarming; `None` if the tank would fall below 150 K.
+    pub quick: Option<StrokeCounts>,
+}
+
+/// Strokes at full pressure and until stall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct StrokeCounts {
+    /// The tank stays at or above set point and headroom.
+    pub full_pressure: u32,
+    /// The stroke still completes.
+    pub until_stall: u32,
+}
+
+/// How long filling takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fill {
+    /// Pressure at which the pump stalls, if that is at or below cut-out. All times are then unknown.
+    pub stalls_at: Option<GaugePressure>,
+    /// Pressure at which the delivery reaches zero, wherever that is.
+    pub stall: GaugePressure,
+    /// From the atmosphere to cut-out.
+    pub from_empty: Option<Time>,
+    /// From cut-in to cut-out.
+    pub band: Option<Time>,
+    /// Back to cut-out after the strokes at full pressure.
+    pub after_strokes: Option<Time>,
+    /// Mass that the switch band holds.
+    pub band_mass: Mass,
+    /// Electric energy over the switch band, if voltage and current are known.
+    pub band_energy: Option<Energy>,
+    /// Strokes per hour that the pump keeps up all day.
+    pub strokes_per_hour_kept_up: Option<f64>,
+}
+
+/// What a stroke draws from the battery.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BatteryUse {
+    /// Energy drawn for one stroke, steady load included where the rate is known.
+    pub energy_per_stroke: Option<Energy>,
+    /// Strokes that one charge gives.
+    pub strokes_per_charge: Option<f64>,
+}
+
+/// What a stroke takes, what the tank holds, and how many strokes that gives.
+pub(super) fn air_and_strokes(
+    rig: &Rig,
+    lift: Option<&Lift>,
+    air: &Isotherm,
+) -> Result<(AirUse, Option<Strokes>)> {
+    let site = rig.site.atmosphere;
+    let full = rig.full_pressure().to_absolute(site)?;
+    let lowest = (rig.regulator.set + rig.regulator.headroom).to_absolute(site)?;
+    let (full_density, lowest_density) = (air.density(full)?, air.density(lowest)?);
+    let draw = draw(rig, lift)?;
+    let stroke = draw.as_ref().map(|draw| draw.stroke_air(air)).transpose()?;
+    let between = not_negative(full_density - lowest_density);
+    let use_ = AirUse {
+        stroke,
+        stroke_free_air: stroke.map(|stroke| crate::air::reference::anr_volume(stroke.total())),
+        tank_full: full_density * rig.tank.volume,
+        usable: between * rig.tank.volume,
+        tank_for_strokes_wanted: rig.cycle.strokes_wanted.zip(stroke).and_then(|(wanted, stroke)| {
+            (between > MassDensity::default()).then(|| stroke.total() * f64::from(wanted) / between)
+        }),
+    };
+    let Some((draw, lift)) = draw.zip(lift) else { return Ok((use_, None)) };
+    if !lift.moves() {
+        let none = Starts { slow: StrokeCounts::default(), quick: Some(StrokeCounts::default()) };
+        let from_cut_in = matches!(rig.source, AirSource::Compressor(_)).then_some(none);
+        return Ok((
+            use_,
+            Some(Strokes {
+                from_cut_out: none,
+                from_cut_in,
+                tank_after: Vec::new(),
+                after_full_pressure: None,
+            }),
+        ));
+    }
+    let counts = |start: AbsolutePressure| -> Result<(Count, Starts)> {
+        let slow = count_slow(&draw, rig.tank.volume, start, lowest, air)?;
+        let isentrope = Isentrope::through(start, rig.site.temperature)?;
+        let quick = count_quick(&draw, rig.tank.volume, lowest, air, &isentrope)?;
+        let starts = Starts { slow: counted(&slow), quick: quick.as_ref().map(counted) };
+        Ok((slow, starts))
+    };
+    let (slow, from_cut_out) = counts(full)?;
+    let from_cut_in = match &rig.source {
+        AirSource::Compressor(compressor) => Some(counts(compressor.cut_in.to_absolute(site)?)?.1),
+        AirSource::Bottle { .. } => None,
+    };
+    let strokes = Strokes {
+        from_cut_out,
+        from_cut_in,
+        tank_after: slow.tank_after,
+        after_full_pressure: slow.after_full_pressure,
+    };
+    Ok((use_, Some(strokes)))
+}
+
+fn counted(count: &Count) -> StrokeCounts {
+    StrokeCounts { full_pressure: count.full_pressure, until_stall: count.until_stall }
+}
+
+fn not_negative(density: MassDensity) -> MassDensity {
+    if density > MassDensity::default() { density } else { MassDensity::new::<kilogram_per_cubic_meter>(0.0) }
+}
+
+/// One stroke as the tank sees it.
+fn draw(rig: &Rig, lift: Option<&Lift>) -> Result<Option<StrokeDraw>> {
+    let site = rig.site.atmosphere;
+    let set = rig.regulator.set.to_absolute(site)?;
+    let (used, end, demand) = match (rig.cycle.end_pressure, lift.zip(travel(rig))) {
+        (EndPressure::SetPoint, None) => (rig.cylinders.stroke, None, Vec::new()),
+        (EndPressure::Load, None) => return Ok(None),
+        (end, Some((lift, travel))) => {
+            let end = match end {
+                EndPressure::SetPoint => None,
+                EndPressure::Load => Some(lift.end_pressure.to_absolute(site)?),
+            };
+            // Along a direct travel the need never falls while the pressure there is does, so the end of the
+            // stroke decides.
+            let need = travel.needed_pressure(lift.stroke_used).to_absolute(site)?;
+            let demand = vec![Demand { swept: rig.cylinders.cap_area() * lift.stroke_used, need }];
+            (lift.stroke_used, end, demand)
+        }
+    };
+    Ok(Some(StrokeDraw {
+        raise: rig.cylinders.cap_area() * used,
+        lower: match rig.cylinders.action {
+            crate::sizing::cylinder_force::Action::Single => None,
+            crate::sizing::cylinder_force::Action::Double => Some(rig.cylinders.ring_area() * used),
+        },
+        dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
+        set,
+        end,
+        atmosphere: site,
+        demand,
+    }))
+}
+
+/// How long filling takes and what rate of strokes it keeps up.
+pub(super) fn fill(
+    rig: &Rig,
+    use_: &AirUse,
+    strokes: Option<&Strokes>,
+    air: &Isotherm,
+) -> Result<Option<Fill>> {
+    let AirSource::Compressor(compressor) = &rig.source else { return Ok(None) };
+    let site = rig.site.atmosphere;
+    let pump = Pump::new(compressor, air, site)?;
+    let density = |pressure: GaugePressure| -> Result<MassDensity> {
+        air.density(pressure.to_absolute(site)?)
+    };
+    let band_mass = (density(compressor.cut_out)? - density(compressor.cut_in)?) * rig.tank.volume;
+    let mut fill = Fill {
+        stalls_at: pump.stalls_at(),
+        stall: pump.stall(),
+        from_empty: None,
+        band: None,
+        after_strokes: None,
+        band_mass,
+        band_energy: None,
+        strokes_per_hour_kept_up: None,
+    };
+    if fill.stalls_at.is_some() {
+        return Ok(Some(fill));
+    }
+    let volume = rig.tank.volume;
+    let empty = GaugePressure::new(crate::units::pressure::pascals(0.0));
+    let band = pump.run(volume, compressor.cut_in, compressor.cut_out)?;
+    let to_cut_in = pump.run(volume, empty, compressor.cut_in)?;
+    fill.from_empty = Some((to_cut_in + band).time);
+    fill.band = Some(band.time);
+    fill.band_energy = band.energy;
+    fill.after_strokes = match strokes.and_then(|strokes| strokes.after_full_pressure) {
+        Some(after) => {
+            let after = after.to_gauge(site);
+            // The stretch above cut-in is part of a run that is already known.
+            let run = if after < compressor.cut_in {
+                pump.run(volume, after, compressor.cut_in)? + band
+            } else {
+                pump.run(volume, after, compressor.cut_out)?
+            };
+            Some(run.time)
+        }
+        None => None,
+    };
+    fill.strokes_per_hour_kept_up = use_
+        .stroke
+        .map(|stroke| 3600.0 * kept_up_rate(compressor.duty, band_mass, band.time, stroke.total()));
+    Ok(Some(fill))
+}
+
+/// What a stroke draws from the battery and how many strokes one charge gives.
+pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> Option<BatteryUse> {
+    let battery = rig.battery.as_ref()?;
+    let pump = fill.zip(use_.stroke).and_then(|(fill, stroke)| {
+        let share: Ratio = stroke.total() / fill.band_mass;
+        fill.band_energy.map(|energy| energy * share)
+    });
+    let energy_per_stroke = pump.map(|pump| battery.energy_per_stroke(pump, rig.cycle.per_hour));
+    Some(BatteryUse {
+        energy_per_stroke,
+        strokes_per_charge: energy_per_stroke.map(|energy| battery.strokes_per_charge(energy)),
+    })
+}

@@ -1,0 +1,87 @@
+//! The cautions and notes that fit a rig. They can be chosen, never suppressed.
+
+use crate::answers::{Answers, Sentence, check_sentence as sentence};
+use crate::rig::{AirSource, Rig};
+use crate::units::Dimension;
+
+/// Above this altitude delivery points measured near sea level flatter the pump.
+const HIGH_SITE_M: f64 = 500.0;
+
+/// Cautions for a rig.
+#[must_use]
+pub fn cautions(rig: &Rig, _answers: &Answers) -> Vec<&'static str> {
+    let mut cautions = vec![
+        "Never be under, or let anybody be under, a load that only air holds. Support it mechanically first.",
+        "Not for lifting people.",
+        "Stored air can kill. Use receivers made and marked for air only; never block the relief valve, never set it above the receiver's rating.",
+        "Before any work on the rig: switch off and lock out, lower the load, drain the tank, vent the cylinders. Restrain hoses.",
+    ];
+    if matches!(rig.source, AirSource::Bottle { .. }) {
+        cautions.push(
+            "A high-pressure bottle wants a regulator, hoses and fittings made for its pressure, a valve opened slowly, and filling and testing by people licensed for it.",
+        );
+    }
+    cautions.push(
+        "The figures are an aid, not an approval. Local rules for pressure equipment, lifting and electrics, and a qualified person, decide.",
+    );
+    cautions
+}
+
+/// What a reader should know of how the figures came about.
+pub(super) fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
+    let mut notes = Vec::new();
+    if let AirSource::Compressor(compressor) = &rig.source {
+        let untoleranced = ["compressor.cut-in", "compressor.cut-out", "tank.relief"]
+            .iter()
+            .all(|field| rig.tolerance(field) == 0.0);
+        if untoleranced {
+            notes.push(sentence![
+                "cut-in, cut-out and relief are taken as written. Switches and valves scatter: with a stated tolerance, as in \"8 bar +- 0.3 bar\", each counts at its unfavourable end"
+            ]);
+        }
+        if rig.defaults.iter().any(|default| default.field == "compressor.duty") {
+            notes.push(sentence![
+                "no duty is stated, so the pump is taken to run without rest: small pumps are seldom built for that"
+            ]);
+        }
+        let by_points =
+            matches!(compressor.delivery, crate::sizing::compressor_fill_time::Delivery::Points(_));
+        if by_points && is_high(rig) {
+            notes.push(sentence![
+                "the delivery points are used as given; on a site above ",
+                (HIGH_SITE_M, Dimension::Length),
+                " a pump delivers less than points measured near sea level say"
+            ]);
+        }
+    }
+    notes.push(sentence![
+        "counts start from a tank at its pressure and at the temperature of the site. After a fast fill the tank is warm and settles lower"
+    ]);
+    if let Some(strokes) = &answers.strokes {
+        let missing = |starts: &crate::answers::Starts| starts.quick.is_none();
+        if missing(&strokes.from_cut_out) || strokes.from_cut_in.as_ref().is_some_and(missing) {
+            notes.push(sentence![
+                "no quick-gas count: drawn down so far without rewarming, the tank would fall below ",
+                (150.0, Dimension::Temperature),
+                ", where the gas equation ends"
+            ]);
+        }
+    }
+    let steady = rig.battery.is_some_and(|battery| battery.steady_load.value > 0.0);
+    if steady && rig.cycle.per_hour.is_none() {
+        notes.push(sentence![
+            "the steady load is not in the energy of a stroke, since `cycle.per-hour` does not say how long a stroke's turn lasts"
+        ]);
+    }
+    if rig.line.hose.is_none() {
+        notes.push(sentence![
+            "no hose is given, so its volume is left out of the air of a stroke: enter `line.hose-bore` and `line.hose-length`"
+        ]);
+    }
+    notes
+}
+
+fn is_high(rig: &Rig) -> bool {
+    let limit = uom::si::f64::Length::new::<uom::si::length::meter>(HIGH_SITE_M);
+    crate::air::atmosphere::pressure(limit).is_ok_and(|pressure| rig.site.atmosphere < pressure)
+}

@@ -1,0 +1,314 @@
+//! The report of a rig: one value that the terminal and JSON render. Nothing here computes.
+
+mod cautions;
+pub mod document;
+pub mod terminal;
+
+use serde::Serialize;
+
+pub use cautions::cautions;
+
+use crate::answers::{Answers, Check, Piece, Sentence, Starts, StrokeCounts, weakest};
+use crate::rig::Rig;
+use crate::units::Dimension;
+use crate::units::display::{UnitSystem, show};
+
+/// Version of the JSON layout.
+const SCHEMA: u32 = 1;
+
+/// Everything that `check` says of a rig. Numbers are in SI base units, the unit in the name of the field;
+/// `None` where the rig does not say.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "each field is named by its quantity and unit; `document` describes the layout")]
+pub struct Report {
+    pub schema: u32,
+    pub title: String,
+    pub verdict: &'static str,
+    pub weakest: Option<&'static str>,
+    pub site: Site,
+    pub lift: Lift,
+    pub set_point: SetPoint,
+    pub air: Air,
+    pub strokes: Strokes,
+    pub fill: Fill,
+    pub times: Times,
+    pub rod: Rod,
+    /// Later versions judge the frame.
+    pub frame: Option<()>,
+    pub battery: Battery,
+    pub energy: Energy,
+    pub checks: Vec<CheckRow>,
+    pub defaults: Vec<Default>,
+    pub notes: Vec<String>,
+    pub cautions: Vec<String>,
+    /// Units in which sentences were put and in which the terminal shows figures.
+    #[serde(skip)]
+    pub units: UnitSystem,
+    /// Set point to recommend in the steps of the units shown.
+    #[serde(skip)]
+    pub recommended_shown_pa_gauge: Option<f64>,
+    /// Why no window is open, or where its ends come from.
+    #[serde(skip)]
+    pub load_mass_kg: f64,
+}
+
+/// The site.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Site {
+    pub atmosphere_pa_abs: f64,
+    pub temperature_k: f64,
+}
+
+/// What the cylinders must give and can give.
+#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Lift {
+    pub load_force_n: Option<f64>,
+    pub load_pressure_pa_gauge: Option<f64>,
+    pub needed_pressure_pa_gauge: Option<f64>,
+    pub worst_travel_m: Option<f64>,
+    pub moving_pressure_pa_gauge: f64,
+    pub thrust_n: f64,
+    pub load_ratio: Option<f64>,
+    pub capacity_kg: Option<f64>,
+    pub rated_capacity_kg: Option<f64>,
+    pub height_m: Option<f64>,
+    pub net_height_m: Option<f64>,
+}
+
+/// Where the regulator belongs.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct SetPoint {
+    pub low_pa_gauge: Option<f64>,
+    pub high_pa_gauge: Option<f64>,
+    pub recommended_pa_gauge: Option<f64>,
+    pub set_pa_gauge: f64,
+    /// Bore that would open an empty window.
+    pub opening_bore_m: Option<f64>,
+}
+
+/// What a stroke takes and the tank holds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Air {
+    pub per_stroke_kg: Option<f64>,
+    pub per_stroke_anr_m3: Option<f64>,
+    pub tank_full_kg: f64,
+    pub usable_kg: f64,
+}
+
+/// How many strokes one fill gives.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Strokes {
+    pub from_cut_out: Option<Counts>,
+    pub from_cut_in: Option<Counts>,
+    pub tank_pa_gauge: Vec<f64>,
+}
+
+/// Counts from one starting pressure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "named by what is counted")]
+pub struct Counts {
+    pub full_pressure: u32,
+    pub until_stall: u32,
+    pub full_pressure_quick: Option<u32>,
+    pub until_stall_quick: Option<u32>,
+}
+
+/// How long filling takes.
+#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Fill {
+    pub from_empty_s: Option<f64>,
+    pub cut_in_to_cut_out_s: Option<f64>,
+    pub after_strokes_s: Option<f64>,
+    pub stalls_at_pa_gauge: Option<f64>,
+    pub strokes_per_hour_kept_up: Option<f64>,
+    #[serde(skip)]
+    pub has_compressor: bool,
+}
+
+/// Later versions judge valves and hoses.
+#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Times {
+    pub raise_s: Option<f64>,
+    pub lower_s: Option<f64>,
+    pub lower_speed_m_per_s: Option<f64>,
+}
+
+/// Later versions judge the rod.
+#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Rod {
+    pub critical_n: Option<f64>,
+    pub safety: Option<f64>,
+}
+
+/// What a stroke draws from the battery.
+#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Battery {
+    pub strokes_per_charge: Option<f64>,
+    pub energy_per_stroke_j: Option<f64>,
+}
+
+/// Energy stored in the full tank.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Energy {
+    pub stored_j: f64,
+}
+
+/// One check.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "described in `document`")]
+pub struct CheckRow {
+    pub id: &'static str,
+    pub verdict: &'static str,
+    pub value: Option<f64>,
+    pub limit: Option<f64>,
+    pub margin: Option<f64>,
+    pub unit: &'static str,
+    pub advice: String,
+    #[serde(skip)]
+    pub dimension: Dimension,
+}
+
+/// A default that filled in for a field.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "described in `document`")]
+pub struct Default {
+    pub field: &'static str,
+    pub value: &'static str,
+}
+
+/// A sentence in the units of the reader.
+#[must_use]
+pub fn words(sentence: &Sentence, units: UnitSystem) -> String {
+    sentence
+        .0
+        .iter()
+        .map(|piece| match piece {
+            Piece::Words(words) => (*words).to_owned(),
+            Piece::Name(name) => name.clone(),
+            Piece::Figure(value, dimension) => show(*value, *dimension, units),
+        })
+        .collect()
+}
+
+fn counts(starts: &Starts) -> Counts {
+    let StrokeCounts { full_pressure, until_stall } = starts.slow;
+    Counts {
+        full_pressure,
+        until_stall,
+        full_pressure_quick: starts.quick.map(|quick| quick.full_pressure),
+        until_stall_quick: starts.quick.map(|quick| quick.until_stall),
+    }
+}
+
+fn row(check: &Check, units: UnitSystem) -> CheckRow {
+    CheckRow {
+        id: check.id,
+        verdict: check.verdict.word(),
+        value: check.value,
+        limit: check.limit,
+        margin: check.margin,
+        unit: check.dimension.si_unit(),
+        advice: words(&check.advice, units),
+        dimension: check.dimension,
+    }
+}
+
+impl Report {
+    /// The report of a rig from its answers.
+    #[must_use]
+    pub fn new(rig: &Rig, answers: &Answers, units: UnitSystem) -> Self {
+        let lift = answers.lift.as_ref();
+        let window = answers.window.as_ref();
+        let fill = answers.fill.as_ref();
+        let open = window.filter(|window| window.is_open());
+        Self {
+            schema: SCHEMA,
+            title: rig.title.clone(),
+            verdict: answers.verdict().word(),
+            weakest: weakest(&answers.checks).map(|check| check.id),
+            site: Site {
+                atmosphere_pa_abs: rig.site.atmosphere.pascals(),
+                temperature_k: rig.site.temperature.value,
+            },
+            lift: Lift {
+                load_force_n: lift.map(|lift| lift.worst.force.value),
+                load_pressure_pa_gauge: lift.map(|lift| lift.worst.load_pressure.pascals()),
+                needed_pressure_pa_gauge: lift.map(|lift| lift.worst.needed_pressure.pascals()),
+                worst_travel_m: lift.map(|lift| lift.worst.travel.value),
+                moving_pressure_pa_gauge: rig.regulator.moving_pressure().pascals(),
+                thrust_n: rig.cylinders.thrust(rig.regulator.set).value,
+                load_ratio: lift.map(|lift| lift.load_ratio.value),
+                capacity_kg: lift.map(|lift| lift.capacity.value),
+                rated_capacity_kg: lift.map(|lift| lift.rated_capacity.value),
+                height_m: lift.map(|lift| lift.height.value),
+                net_height_m: None,
+            },
+            set_point: SetPoint {
+                low_pa_gauge: window.map(|window| window.low.pascals()),
+                high_pa_gauge: window.map(|window| window.high.pascals()),
+                recommended_pa_gauge: open.and_then(|window| window.recommended()).map(|set| set.pascals()),
+                set_pa_gauge: rig.regulator.set.pascals(),
+                opening_bore_m: answers.opening_bore.map(|bore| bore.value),
+            },
+            air: Air {
+                per_stroke_kg: answers.air.stroke.map(|stroke| stroke.total().value),
+                per_stroke_anr_m3: answers.air.stroke_free_air.map(|free| free.volume().value),
+                tank_full_kg: answers.air.tank_full.value,
+                usable_kg: answers.air.usable.value,
+            },
+            strokes: Strokes {
+                from_cut_out: answers.strokes.as_ref().map(|strokes| counts(&strokes.from_cut_out)),
+                from_cut_in: answers
+                    .strokes
+                    .as_ref()
+                    .and_then(|strokes| strokes.from_cut_in.as_ref())
+                    .map(counts),
+                tank_pa_gauge: answers.strokes.iter().flat_map(|strokes| &strokes.tank_after).map(
+                    |pressure| pressure.to_gauge(rig.site.atmosphere).pascals(),
+                ).collect(),
+            },
+            fill: Fill {
+                from_empty_s: fill.and_then(|fill| fill.from_empty).map(|time| time.value),
+                cut_in_to_cut_out_s: fill.and_then(|fill| fill.band).map(|time| time.value),
+                after_strokes_s: fill.and_then(|fill| fill.after_strokes).map(|time| time.value),
+                stalls_at_pa_gauge: fill.and_then(|fill| fill.stalls_at).map(|stall| stall.pascals()),
+                strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
+                has_compressor: fill.is_some(),
+            },
+            times: Times::default(),
+            rod: Rod::default(),
+            frame: None,
+            battery: Battery {
+                strokes_per_charge: answers.battery.and_then(|battery| battery.strokes_per_charge),
+                energy_per_stroke_j: answers
+                    .battery
+                    .and_then(|battery| battery.energy_per_stroke)
+                    .map(|energy| energy.value),
+            },
+            energy: Energy { stored_j: answers.stored.value },
+            checks: answers.checks.iter().map(|check| row(check, units)).collect(),
+            defaults: rig
+                .defaults
+                .iter()
+                .map(|default| Default { field: default.field, value: default.value })
+                .collect(),
+            notes: cautions::notes(rig, answers).iter().map(|note| words(note, units)).collect(),
+            cautions: cautions(rig, answers).into_iter().map(str::to_owned).collect(),
+            units,
+            recommended_shown_pa_gauge: open
+                .and_then(|window| window.rounded_up(units.pressure_step_pa()))
+                .map(|set| set.pascals()),
+            load_mass_kg: rig.load.mass.value,
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! How many strokes one fill gives.
+
+use uom::si::f64::{Mass, Volume};
+
+use super::StrokeDraw;
+use super::gas::{Gas, Quick, Slow};
+use crate::Result;
+use crate::air::gas::{Isentrope, Isotherm};
+use crate::units::AbsolutePressure;
+
+/// A count stops here; a rig that makes more strokes on one fill is not limited by its tank.
+pub const MOST_STROKES: u32 = 100_000;
+
+/// Tank pressures are kept for so many strokes.
+const MOST_PRESSURES: usize = 10_000;
+
+/// Share of the absolute pressure by which a pressure may miss its mark and still count, so that a stroke that
+/// ends exactly on the mark does not hang on rounding.
+const SLACK: f64 = 1e-9;
+
+/// How many strokes one fill gives.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Count {
+    /// Strokes after which the tank still stands at or above set point and headroom.
+    pub full_pressure: u32,
+    /// Strokes that still complete.
+    pub until_stall: u32,
+    /// Tank pressure after each stroke that completes, for the first ten thousand.
+    pub tank_after: Vec<AbsolutePressure>,
+    /// Tank pressure after the last stroke at full pressure.
+    pub after_full_pressure: Option<AbsolutePressure>,
+}
+
+/// Counts strokes with the tank back at the temperature of the site between them (slow gas).
+///
+/// Each stroke takes its air from a tank of volume `tank` that starts at `start`; nothing refills it. A
+/// stroke is *at full pressure* if the tank stands at or above `full_until` after it. A stroke *completes*
+/// if `p_s >= need` holds at every demand, where `p_s` is the lesser of the set point and the pressure
+/// common to tank and cylinders with the piston there (mass conserved). Below the set point the cylinders
+/// end at the common pressure, and an air return takes its air at the pressure at which tank and rod side
+/// settle; a return that settles at or below the atmosphere ends the count.
+///
+/// Source: mass balance, real-gas density. Not covered: heat of a fast fill (start from a tank that is at
+/// the temperature of the site), leaks.
+///
+/// # Errors
+/// [`Error::OutOfRange`](crate::Error::OutOfRange) for a state outside the gas equation.
+///
+/// ```
+/// # use lungful::air::gas::Isotherm;
+/// # use lungful::sizing::tank_capacity::{Demand, StrokeDraw, count_slow};
+/// # use lungful::units::{AbsolutePressure, pressure::pascals};
+/// # use uom::si::f64::{ThermodynamicTemperature, Volume};
+/// # use uom::si::{thermodynamic_temperature::kelvin, volume::liter};
+/// # let bar = |value: f64| AbsolutePressure::new(pascals(value * 1e5));
+/// # let air = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(293.15))?;
+/// let liters = |value| Volume::new::<liter>(value);
+/// let draw = StrokeDraw {
+///     raise: liters(1.0),
+///     lower: None,
+///     dead: liters(0.0),
+///     set: bar(6.0)?,
+///     end: None,
+///     atmosphere: bar(1.0)?,
+///     demand: vec![Demand { swept: liters(1.0), need: bar(4.0)? }],
+/// };
+/// // 10 L from 11 bar (absolute): each full stroke takes 6 bar L of 110, so 11.0, 10.4, ... 6.8 after 7;
+/// // after 8 the tank is at 6.2. From there it settles: 6.2 * 10/11 = 5.64, 5.12, 4.66, 4.24, then 3.85 < 4.
+/// let count = count_slow(&draw, liters(10.0), bar(11.0)?, bar(6.5)?, &air)?;
+/// assert_eq!((count.full_pressure, count.until_stall), (7, 12));
+/// # Ok::<(), lungful::Error>(())
+/// ```
+pub fn count_slow(
+    draw: &StrokeDraw,
+    tank: Volume,
+    start: AbsolutePressure,
+    full_until: AbsolutePressure,
+    air: &Isotherm,
+) -> Result<Count> {
+    let before = air.density(draw.atmosphere)? * draw.dead;
+    let gas = Slow { air, tank };
+    let full = air.density(start)? * tank;
+    Ok(count(draw, &gas, full, before, full_until)?.unwrap_or_default())
+}
+
+/// Counts strokes without rewarming (quick gas): the cautious bound.
+///
+/// As [`count_slow`], but the gas left in the tank expands isentropically along `line` from its start, and
+/// the air of a stroke is counted at the tank's temperature at the end of that stroke. `None` if a tank
+/// state that the count looks at, the failing stroke's included, is below 150 K.
+///
+/// # Errors
+/// As [`count_slow`].
+pub fn count_quick(
+    draw: &StrokeDraw,
+    tank: Volume,
+    full_until: AbsolutePressure,
+    air: &Isotherm,
+    line: &Isentrope,
+) -> Result<Option<Count>> {
+    let before = air.density(draw.atmosphere)? * draw.dead;
+    count(draw, &Quick { line, tank }, line.start(), before, full_until)
+}
+
+/// A stroke, or half of one.
+enum Half<S> {
+    /// The tank afterwards.
+    Done(S),
+    /// It does not complete.
+    Stalls,
+    /// A state below 150 K.
+    TooCold,
+}
+
+fn count<G: Gas>(
+    draw: &StrokeDraw,
+    gas: &G,
+    start: G::State,
+    before: Mass,
+    full_until: AbsolutePressure,
+) -> Result<Option<Count>> {
+    let mut count = Count::default();
+    let mut state = start;
+    let mut all_full = true;
+    while count.until_stall < MOST_STROKES {
+        state = match raise(draw, gas, state, before)? {
+            Half::Done(after) => after,
+            Half::Stalls => break,
+            Half::TooCold => return Ok(None),
+        };
+        let mut returns = true;
+        if let Some(swept) = draw.lower {
+            let Some((after, settled)) = lower(draw, gas, state, before, swept)? else { return Ok(None) };
+            state = after;
+            returns = settled > draw.atmosphere;
+        }
+        count.until_stall += 1;
+        let pressure = gas.pressure(state)?;
+        if count.tank_after.len() < MOST_PRESSURES {
+            count.tank_after.push(pressure);
+        }
+        all_full &= reaches(pressure, full_until);
+        if all_full {
+            count.full_pressure += 1;
+            count.after_full_pressure = Some(pressure);
+        }
+        if !returns {
+            break;
+        }
+    }
+    Ok(Some(count))
+}
+
+/// The raise of one stroke.
+fn raise<G: Gas>(draw: &StrokeDraw, gas: &G, state: G::State, before: Mass) -> Result<Half<G::State>> {
+    let volume = draw.raise + draw.dead;
+    let Some(settled) = gas.settle(state, volume, before)? else { return Ok(Half::TooCold) };
+    let common = gas.pressure(settled)?;
+    let highest_need = draw.demand.iter().map(|demand| demand.need).fold(None, higher);
+    // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
+    let met = match highest_need {
+        Some(need) if reaches(common, need) => reaches(draw.set, need),
+        None => true,
+        Some(_) => {
+            for demand in &draw.demand {
+                let Some(there) = gas.settle(state, demand.swept + draw.dead, before)? else {
+                    return Ok(Half::TooCold);
+                };
+                let supply = gas.pressure(there)?;
+                if !(reaches(supply, demand.need) && reaches(draw.set, demand.need)) {
+                    return Ok(Half::Stalls);
+                }
+            }
+            true
+        }
+    };
+    if !met {
+        return Ok(Half::Stalls);
+    }
+    let after = match draw.end {
+        None if common < draw.set => Some(settled),
+        None => gas.give(state, volume, before, draw.set)?,
+        Some(end) => {
+            if !reaches(common, end) {
+                return Ok(Half::Stalls);
+            }
+            // Within the slack the tank may miss the mark by a hair; then both stand at one pressure.
+            if common < end { Some(settled) } else { gas.give(state, volume, before, end)? }
+        }
+    };
+    Ok(after.map_or(Half::TooCold, Half::Done))
+}
+
+/// The air return of one stroke, and the pressure at which its side ends; `None` if too cold.
+fn lower<G: Gas>(
+    draw: &StrokeDraw,
+    gas: &G,
+    state: G::State,
+    before: Mass,
+    swept: Volume,
+) -> Result<Option<(G::State, AbsolutePressure)>> {
+    let volume = swept + draw.dead;
+    let Some(settled) = gas.settle(state, volume, before)? else { return Ok(None) };
+    let common = gas.pressure(settled)?;
+    if common < draw.set {
+        return Ok(Some((settled, common)));
+    }
+    Ok(gas.give(state, volume, before, draw.set)?.map(|after| (after, draw.set)))
+}
+
+fn higher(highest: Option<AbsolutePressure>, next: AbsolutePressure) -> Option<AbsolutePressure> {
+    Some(highest.map_or(next, |highest| if next > highest { next } else { highest }))
+}
+
+/// `pressure >= mark`, to one part in 1e9.
+fn reaches(pressure: AbsolutePressure, mark: AbsolutePressure) -> bool {
+    pressure.pascals() >= mark.pascals() * (1.0 - SLACK)
+}
