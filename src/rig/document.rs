@@ -100,8 +100,13 @@ impl Document {
         self.problems.extend(found.problems.into_iter().filter(on_sound_lines));
         self.meant = found.meant;
         if self.root.is_empty() && self.problems.is_empty() {
-            let only = if text.trim().is_empty() { "the file is empty" } else { "the file holds nothing but remarks" };
-            self.problems.push(Problem::new(Place::Whole, only).hint("`lungful new` writes a rig file to start from"));
+            let only = if text.trim().is_empty() {
+                "the file is empty"
+            } else {
+                "the file holds nothing but remarks"
+            };
+            self.problems
+                .push(Problem::new(Place::Whole, only).hint("`lungful new` writes a rig file to start from"));
             self.incomplete = true;
         }
     }
@@ -136,9 +141,9 @@ impl Document {
     ///
     /// # Errors
     /// Everything that is wrong with the form of the file, and with the parts asked for.
-    pub fn resolve<T>(
-        &self,
-        ask: impl FnOnce(&mut Resolver<'_>) -> Result<T, Reported>,
+    pub fn resolve<'d, T>(
+        &'d self,
+        ask: impl FnOnce(&mut Resolver<'d>) -> Result<T, Reported>,
     ) -> Result<Resolved<T>, Problems> {
         let mut resolver = Resolver::new(self);
         let answer = ask(&mut resolver);
@@ -191,9 +196,9 @@ impl Document {
 
     /// Whether a flag gives a field of the table.
     pub(super) fn has_flag_in(&self, table: &str) -> bool {
-        self.overrides.iter().any(|given| {
-            given.path.strip_prefix(table).is_some_and(|rest| rest.starts_with('.'))
-        })
+        self.overrides
+            .iter()
+            .any(|given| given.path.strip_prefix(table).is_some_and(|rest| rest.starts_with('.')))
     }
 
     /// Place of a span of the file.

@@ -26,6 +26,12 @@ impl Source {
         Self { name: shown(name).into(), text: text.into() }
     }
 
+    /// The demonstration rig that is built in.
+    #[must_use]
+    pub fn demo() -> Self {
+        Self::new("the built-in demonstration rig", include_str!("../../data/demo.toml"))
+    }
+
     /// Reads the file at `path`, or standard input if the path is `-`.
     ///
     /// # Errors
@@ -61,8 +67,9 @@ impl Source {
     /// As [`read`](Self::read).
     pub fn from_bytes(name: &str, bytes: &[u8]) -> Result<Self, Problems> {
         if u64::try_from(bytes.len()).is_ok_and(|length| length > LARGEST_BYTES) {
-            let problem = Problem::new(Place::Whole, "the file is larger than 1 MiB; a rig file has a few kilobytes")
-                .hint("is this the right file? `lungful new` writes a rig file to start from");
+            let problem =
+                Problem::new(Place::Whole, "the file is larger than 1 MiB; a rig file has a few kilobytes")
+                    .hint("is this the right file? `lungful new` writes a rig file to start from");
             return Err(Self::unreadable(name, problem));
         }
         match std::str::from_utf8(bytes) {
@@ -94,9 +101,10 @@ fn cannot_read(error: &io::Error) -> Problem {
             "there is no such file".to_owned(),
             "check the name and the folder; `lungful new` writes a rig file to start from",
         ),
-        io::ErrorKind::PermissionDenied => {
-            ("you have no permission to read this file".to_owned(), "allow reading it, or copy it to your folder")
-        }
+        io::ErrorKind::PermissionDenied => (
+            "you have no permission to read this file".to_owned(),
+            "allow reading it, or copy it to your folder",
+        ),
         _ => (format!("the file cannot be read: {error}"), "check the disk and the name of the file"),
     };
     Problem::new(Place::Whole, message).hint(hint)
@@ -112,8 +120,9 @@ fn not_text(bytes: &[u8], offset: usize) -> Problem {
     }
     let byte = bytes.get(offset).copied().unwrap_or_default();
     let message = format!("byte {} (line {line}) is 0x{byte:02x}, which is no UTF-8 text", offset + 1);
-    Problem::new(Place::Whole, message)
-        .hint("save the file as UTF-8 text in a plain text editor; a word processor or table file cannot be read")
+    Problem::new(Place::Whole, message).hint(
+        "save the file as UTF-8 text in a plain text editor; a word processor or table file cannot be read",
+    )
 }
 
 #[cfg(test)]

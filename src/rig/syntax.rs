@@ -86,9 +86,10 @@ fn unclosed(error: &Error, index: &TextIndex<'_>, table: &DeTable<'_>) -> Option
     let line = index.line_text(opened.start);
     let column = opened.start - index.line_start(opened.start);
     let end = opened.start + line.len().saturating_sub(column);
-    let problem = Problem::new(index.place(opened.start..end), format!("the value of `{}` is not closed", shown(&key)))
-        .label(format!("opened here, no `{closing}` follows"))
-        .hint(format!("close it with `{closing}`; {rest}"));
+    let problem =
+        Problem::new(index.place(opened.start..end), format!("the value of `{}` is not closed", shown(&key)))
+            .label(format!("opened here, no `{closing}` follows"))
+            .hint(format!("close it with `{closing}`; {rest}"));
     Some((problem, opened.start))
 }
 
@@ -128,25 +129,41 @@ fn explain(message: &str, span: Range<usize>, index: &TextIndex<'_>) -> Problem 
     match what {
         "string values must be quoted" if text.is_empty() => {
             let key = shown(line.split('=').next().unwrap_or("").trim());
-            Problem::new(place, format!("`{key}` has no value")).hint(format!("write `{key} = \"...\"`, or delete the line"))
+            Problem::new(place, format!("`{key}` has no value"))
+                .hint(format!("write `{key} = \"...\"`, or delete the line"))
         }
-        "string values must be quoted" if text.contains(['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}']) => {
+        "string values must be quoted"
+            if text.contains(['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}']) =>
+        {
             Problem::new(place, format!("{} stands in typographic quotes", shown(text)))
                 .hint("use the straight quote mark \" on both sides")
         }
-        "string values must be quoted" | "unexpected key or value" | "invalid number" | "invalid mantissa"
-        | "unexpected leading zero" | "missing opening quote" | "invalid boolean" | "invalid datetime"
+        "string values must be quoted"
+        | "unexpected key or value"
+        | "invalid number"
+        | "invalid mantissa"
+        | "unexpected leading zero"
+        | "missing opening quote"
+        | "invalid boolean"
+        | "invalid datetime"
             if !value.is_empty() && !value.contains(['"', '[', '{']) =>
         {
-            Problem::new(whole_value(index, &span, value).unwrap_or(place), format!("`{}` is not in quotes", shown(value)))
-                .hint(format!("write \"{}\"", shown(value)))
+            Problem::new(
+                whole_value(index, &span, value).unwrap_or(place),
+                format!("`{}` is not in quotes", shown(value)),
+            )
+            .hint(format!("write \"{}\"", shown(value)))
         }
         "unexpected key or value" => Problem::new(place, "there is something after the end of the value")
             .hint("one key and one value a line; a remark starts with #"),
-        "key with no value" => Problem::new(place, "this line is neither `key = value`, nor a [heading], nor a # remark")
-            .hint("put `=` between key and value; a key of two words is joined by a hyphen, like max-run"),
-        "invalid basic string" | "invalid literal string" => Problem::new(place, "the text is not closed by a quote mark on its line")
-            .hint("end the value with the quote mark with which it begins"),
+        "key with no value" => {
+            Problem::new(place, "this line is neither `key = value`, nor a [heading], nor a # remark")
+                .hint("put `=` between key and value; a key of two words is joined by a hyphen, like max-run")
+        }
+        "invalid basic string" | "invalid literal string" => {
+            Problem::new(place, "the text is not closed by a quote mark on its line")
+                .hint("end the value with the quote mark with which it begins")
+        }
         "missing escaped value" | "too few unicode value digits" | "invalid value" => {
             Problem::new(place, "a backslash has a special meaning in a text")
                 .hint("leave it out, or write it twice: \\\\")
@@ -155,8 +172,10 @@ fn explain(message: &str, span: Range<usize>, index: &TextIndex<'_>) -> Problem 
             .hint("a line reads key = value; keys are written with a to z and hyphens"),
         "invalid comment character" => Problem::new(place, "there is a hidden control character in a remark")
             .hint("delete it; is this a text file?"),
-        "carriage return must be followed by newline" => Problem::new(place, "there is a stray carriage return")
-            .hint("save the file with normal line ends"),
+        "carriage return must be followed by newline" => {
+            Problem::new(place, "there is a stray carriage return")
+                .hint("save the file with normal line ends")
+        }
         other => Problem::new(place, format!("this cannot be read: {other}"))
             .hint("a line reads `key = \"value\"`; a [heading] stands alone on its line"),
     }

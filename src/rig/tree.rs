@@ -19,7 +19,7 @@ pub(super) struct Node {
 pub(super) enum Value {
     Text(String),
     Number(String),
-    Boolean(bool),
+    Boolean,
     Date,
     List(Vec<Node>),
     Table(Vec<Node>),
@@ -33,7 +33,7 @@ impl Value {
         match self {
             Self::Text(_) => "a text",
             Self::Number(_) => "a number",
-            Self::Boolean(_) => "true or false",
+            Self::Boolean => "true or false",
             Self::Date => "a date",
             Self::List(_) => "a list",
             Self::Table(_) => "a table",
@@ -66,7 +66,7 @@ fn convert(value: &Spanned<DeValue<'_>>, broken: &dyn Fn(usize) -> bool) -> Valu
         DeValue::Integer(number) if number.radix() == 10 => Value::Number(number.as_str().to_owned()),
         DeValue::Integer(number) => Value::Number(number.to_string()),
         DeValue::Float(number) => Value::Number(number.as_str().to_owned()),
-        DeValue::Boolean(value) => Value::Boolean(*value),
+        DeValue::Boolean(_) => Value::Boolean,
         DeValue::Datetime(_) => Value::Date,
     }
 }

@@ -75,7 +75,9 @@ fn search_table(nodes: &[Node], path: &str, index: &TextIndex<'_>, most: usize, 
         if let Some(table) = fields::table(&full) {
             match (&node.value, table.repeated) {
                 (Value::Table(inner), false) => search_table(inner, &full, index, most, found),
-                (Value::List(items), true) if items.iter().all(|item| matches!(item.value, Value::Table(_))) => {
+                (Value::List(items), true)
+                    if items.iter().all(|item| matches!(item.value, Value::Table(_))) =>
+                {
                     for item in items {
                         if let Value::Table(inner) = &item.value {
                             search_table(inner, &full, index, most, found);
@@ -162,9 +164,7 @@ enum Meant {
 
 fn meant(key: &str, path: &str) -> Meant {
     let plain = plain(key);
-    if let Some((_, _, full)) =
-        OTHER_NAMES.iter().find(|(table, name, _)| *table == path && *name == plain)
-    {
+    if let Some((_, _, full)) = OTHER_NAMES.iter().find(|(table, name, _)| *table == path && *name == plain) {
         return Meant::Here((*full).to_owned());
     }
     let same_table: Vec<_> = fields::keys_in(path).collect();

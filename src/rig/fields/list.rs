@@ -30,8 +30,6 @@ const TEMPERATURE: Measure = plain(Dimension::Temperature, "-60 degC", "80 degC"
 const VOLUME: Measure = plain(Dimension::Volume, "1 mL", "10000 m3");
 const VOLUME_OR_NONE: Measure = plain(Dimension::Volume, "0 mL", "1 m3");
 const MASS_OR_NONE: Measure = plain(Dimension::Mass, "0 kg", "1000000 kg");
-const MASS: Measure = plain(Dimension::Mass, "0.001 kg", "1000000 kg");
-const FORCE: Measure = plain(Dimension::Force, "0.01 N", "10000000 N");
 const FORCE_OR_NONE: Measure = plain(Dimension::Force, "0 N", "10000000 N");
 const FLOW: Measure = plain(Dimension::FreeAirFlow, "0.001 L/min", "1000000 L/min");
 const FLOW_OR_NONE: Measure = plain(Dimension::FreeAirFlow, "0 L/min", "1000000 L/min");
@@ -41,8 +39,7 @@ const CHARGE: Measure = plain(Dimension::Charge, "0.001 Ah", "100000 Ah");
 const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
 const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
 const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
-const SHARE_BELOW_ONE: Measure =
-    measure(Dimension::Fraction, Gauge, Included("0 %"), Excluded("100 %"));
+const SHARE_BELOW_ONE: Measure = measure(Dimension::Fraction, Gauge, Included("0 %"), Excluded("100 %"));
 const CONDUCTANCE: Measure = plain(Dimension::Conductance, "0.000001 L/(s bar)", "10000 L/(s bar)");
 
 const fn field(path: &'static str, kind: Kind, doc: &'static str, example: &'static str) -> Field {
@@ -124,18 +121,23 @@ const FORCE_FOR_MASS: &[(Dimension, &str)] =
     &[(Dimension::Force, "a force goes into `load.force` (flag `--force`); give one of the two")];
 const AREA_FOR_BORE: &[(Dimension, &str)] =
     &[(Dimension::Area, "give the inside diameter of the cylinder, not its area")];
-const FORCE_FOR_MOVING: &[(Dimension, &str)] =
-    &[(Dimension::Force, "give the mass of the moving parts; a force in N divided by 9.81 is the mass in kg")];
+const FORCE_FOR_MOVING: &[(Dimension, &str)] = &[(
+    Dimension::Force,
+    "give the mass of the moving parts; a force in N divided by 9.81 is the mass in kg",
+)];
 const PRESSURE_FOR_FORCE: &[(Dimension, &str)] =
     &[(Dimension::Pressure, "give the force of the spring at full stroke")];
 const VOLUME_FOR_FLOW: &[(Dimension, &str)] =
     &[(Dimension::Volume, "a flow has a time in it, such as L/min")];
 const WATTS_FOR_CHARGE: &[(Dimension, &str)] =
     &[(Dimension::Energy, "give ampere-hours: watt-hours divided by the volts of the battery")];
-const PRESSURE_FOR_VOLUME: &[(Dimension, &str)] =
-    &[(Dimension::Pressure, "give the inside volume; the pressures go into `rating` and `relief`")];
-const MASS_FOR_VOLUME: &[(Dimension, &str)] =
-    &[(Dimension::Mass, "give the inside volume; the water capacity stamped on a tank in kg is about its litres")];
+const NOT_A_VOLUME: &[(Dimension, &str)] = &[
+    (Dimension::Pressure, "give the inside volume; the pressures go into `rating` and `relief`"),
+    (
+        Dimension::Mass,
+        "give the inside volume; the water capacity stamped on a tank in kg is about its litres",
+    ),
+];
 
 /// Every field of the rig file, in file order.
 pub const FIELDS: &[Field] = &[
@@ -208,7 +210,7 @@ pub const FIELDS: &[Field] = &[
     // [tank]
     quantity("tank.volume", VOLUME, "Inside volume", r#""10 L""#)
         .flag("volume")
-        .confused(&[PRESSURE_FOR_VOLUME[0], MASS_FOR_VOLUME[0]]),
+        .confused(NOT_A_VOLUME),
     quantity("tank.rating", RATING, "Highest pressure stamped on the tank", r#""12 bar""#).flag("tank-rating"),
     quantity("tank.relief", SETTING, "Opening pressure of the relief valve on the tank", r#""11 bar""#)
         .flag("relief")

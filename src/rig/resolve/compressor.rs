@@ -122,7 +122,10 @@ impl Resolver<'_> {
         let hint = "add `delivery = { open = \"32 L/min\", stall = \"14 bar\" }`, or points: \
                     `delivery = { points = [[\"0 bar\", \"32 L/min\"], [\"8 bar\", \"15 L/min\"]] }`";
         let (message, place) = if self.is_stated(path) {
-            ("`compressor.delivery` says nothing: neither `open` and `stall` nor `points`", self.place_of(path))
+            (
+                "`compressor.delivery` says nothing: neither `open` and `stall` nor `points`",
+                self.place_of(path),
+            )
         } else if self.document.source().is_some() {
             ("`compressor.delivery` is missing", self.place_of_table(path))
         } else {
@@ -168,8 +171,9 @@ impl Resolver<'_> {
             None => return Err(self.missing_path(path)),
         };
         if points.iter().all(|(_, delivery)| delivery.si <= 0.0) {
-            let problem = Problem::new(self.place_of(path), format!("every point of `{path}` delivers nothing"))
-                .hint("the first point of a pump is its free-air delivery at 0 bar");
+            let problem =
+                Problem::new(self.place_of(path), format!("every point of `{path}` delivers nothing"))
+                    .hint("the first point of a pump is its free-air delivery at 0 bar");
             return Err(self.report(problem));
         }
         let mut curve = Vec::new();

@@ -37,7 +37,9 @@ impl<'d> Resolver<'d> {
         for field in FIELDS.iter().filter(|field| field.path.starts_with("frame.")) {
             let written = Written { field, stated: stated_in(item, field.path) };
             let read = match (written.stated, field.kind) {
-                (Stated::Absent, _) if field.need == Need::Required => Err(self.missing_in_beam(item, written)),
+                (Stated::Absent, _) if field.need == Need::Required => {
+                    Err(self.missing_in_beam(item, written))
+                }
                 (_, Kind::Text) => self.text_of(written).map(|text| {
                     if let (Some(text), "frame.name") = (text, field.path) {
                         name = text;

@@ -89,11 +89,15 @@ impl Resolver<'_> {
                              such as kind = \"lever\""
                         .to_owned(),
                 };
-                Problem::new(place, format!("there is no key `{name}` in [linkage] of a direct push")).hint(hint)
+                Problem::new(place, format!("there is no key `{name}` in [linkage] of a direct push"))
+                    .hint(hint)
             } else if is_linkage_value(&node.value) {
                 continue;
             } else {
-                let message = format!("`linkage.{name}` is {}; it must be a length or an angle with its unit", told(&node.value));
+                let message = format!(
+                    "`linkage.{name}` is {}; it must be a length or an angle with its unit",
+                    told(&node.value)
+                );
                 Problem::new(self.document.place(node.span.clone()), message)
                     .hint("write it in quotes, such as \"250 mm\" or \"35 deg\"; a point is [\"40 mm\", \"120 mm\"]")
             };
@@ -118,11 +122,11 @@ fn is_linkage_value(value: &Value) -> bool {
         Value::Number(number) => number.parse::<u32>().is_ok_and(|count| (1..=100).contains(&count)),
         Value::List(parts) => {
             parts.len() == 2
-                && parts.iter().all(|part| {
-                    matches!(&part.value, Value::Text(text) if parse(text, Dimension::Length).is_ok())
-                })
+                && parts.iter().all(
+                    |part| matches!(&part.value, Value::Text(text) if parse(text, Dimension::Length).is_ok()),
+                )
         }
         Value::Broken => true,
-        Value::Boolean(_) | Value::Date | Value::Table(_) => false,
+        Value::Boolean | Value::Date | Value::Table(_) => false,
     }
 }

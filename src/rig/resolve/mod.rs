@@ -11,6 +11,8 @@ mod site;
 mod tank;
 mod value;
 
+pub(super) use value::LONGEST_TEXT;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::MassDensity;
@@ -142,7 +144,10 @@ impl<'d> Resolver<'d> {
             Err(Reported(())) => {
                 if problems.is_empty() && document.is_sound() {
                     // Only a fault of this program leads here. Saying so beats a silent refusal.
-                    problems.push(Problem::new(Place::Whole, "the rig could not be read, for a reason not noted"));
+                    problems.push(Problem::new(
+                        Place::Whole,
+                        "the rig could not be read, for a reason not noted",
+                    ));
                 }
                 Err(problems)
             }
@@ -178,7 +183,12 @@ impl<'d> Resolver<'d> {
 
     /// Which of two ways of saying the same thing holds. A flag overrules the file; otherwise giving both is
     /// a mistake.
-    fn either(&mut self, first: &'static str, second: &'static str, reason: &str) -> Result<Choice, Reported> {
+    fn either(
+        &mut self,
+        first: &'static str,
+        second: &'static str,
+        reason: &str,
+    ) -> Result<Choice, Reported> {
         match (self.is_stated(first), self.is_stated(second)) {
             (true, false) => Ok(Choice::First),
             (false, true) => Ok(Choice::Second),
@@ -253,13 +263,16 @@ impl<'d> Resolver<'d> {
         let flag = field.flag.map(|flag| format!("--{flag} \"{}\"", field.example_text()));
         let line = format!("{} = {}", field.key(), field.example);
         let hint = match (from_file, flag) {
-            (true, Some(flag)) => format!("add a line such as `{line}` under [{}], or give `{flag}`", field.table()),
+            (true, Some(flag)) => {
+                format!("add a line such as `{line}` under [{}], or give `{flag}`", field.table())
+            }
             (true, None) => format!("add `{line}` or the like to `{}`", field.table()),
             (false, Some(flag)) => format!("give it, for example `{flag}`, or name a rig file"),
             (false, None) => "name a rig file that says it".to_owned(),
         };
         let place = self.place_of_table(field.path);
-        let problem = Problem::new(place, format!("`{}` is missing", field.path)).label(lower_first(field.doc));
+        let problem =
+            Problem::new(place, format!("`{}` is missing", field.path)).label(lower_first(field.doc));
         self.report(problem.hint(hint))
     }
 

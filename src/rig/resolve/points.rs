@@ -38,7 +38,8 @@ impl Resolver<'_> {
         };
         if items.len() < fewest || items.len() > MOST {
             let noun = if fewest == 1 { "pair" } else { "pairs" };
-            let message = format!("`{path}` has {} pairs; it must have at least {fewest} {noun}", items.len());
+            let message =
+                format!("`{path}` has {} pairs; it must have at least {fewest} {noun}", items.len());
             return Err(self.points_problem(field, node, message));
         }
         let pairs: Vec<_> = items.iter().map(|item| self.pair(field, &x, &y, item)).collect();
@@ -64,7 +65,8 @@ impl Resolver<'_> {
             return Err(self.points_problem(field, item, message));
         };
         let [first, second] = parts.as_slice() else {
-            let message = format!("a point of `{}` has {} values; it must be a pair", field.path, parts.len());
+            let message =
+                format!("a point of `{}` has {} values; it must be a pair", field.path, parts.len());
             return Err(self.points_problem(field, item, message));
         };
         let pressure = self.coordinate(field, x, first);
@@ -72,13 +74,19 @@ impl Resolver<'_> {
         Ok((GaugePressure::from_si(pressure?.si), other?))
     }
 
-    fn coordinate(&mut self, field: &'static Field, measure: &Measure, node: &Node) -> Result<Quantity, Reported> {
+    fn coordinate(
+        &mut self,
+        field: &'static Field,
+        measure: &Measure,
+        node: &Node,
+    ) -> Result<Quantity, Reported> {
         // A point is read like a field of its own, so that it gives the same messages.
         let as_field = Field { kind: Kind::Quantity(*measure), ..*field };
         let (text, place) = self.quoted_in_file(&as_field, node)?;
         let quantity = self.measured(&as_field, measure, &text, &place)?;
         if quantity.tolerance.is_some() {
-            let message = format!("`{}` has a tolerance at {}; a point is read without one", field.path, shown(&text));
+            let message =
+                format!("`{}` has a tolerance at {}; a point is read without one", field.path, shown(&text));
             return Err(self.report(Problem::new(place, message).hint("leave out the part from `+-` on")));
         }
         Ok(quantity)
@@ -96,9 +104,10 @@ impl Resolver<'_> {
         });
         let Some(item) = wrong.and_then(|before| items.get(before + 1)) else { return Ok(()) };
         let place = self.document.place(item.span.clone());
-        let problem = Problem::new(place, format!("the pressures of `{}` do not rise from point to point", field.path))
-            .label("not above the point before it")
-            .hint("sort the points by pressure, each pressure once");
+        let problem =
+            Problem::new(place, format!("the pressures of `{}` do not rise from point to point", field.path))
+                .label("not above the point before it")
+                .hint("sort the points by pressure, each pressure once");
         Err(self.report(problem))
     }
 }

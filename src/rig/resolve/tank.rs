@@ -35,8 +35,14 @@ impl Resolver<'_> {
         let rating = self.optional("line.rating");
         let relief = self.optional("line.relief");
         let relief_capacity = self.relief_capacity("line.relief-capacity");
-        let raise = self.passage("line.raise", ["line.raise.C", "line.raise.b", "line.raise.Cv", "line.raise.Kv", "line.raise.bore"]);
-        let lower = self.passage("line.lower", ["line.lower.C", "line.lower.b", "line.lower.Cv", "line.lower.Kv", "line.lower.bore"]);
+        let raise = self.passage(
+            "line.raise",
+            ["line.raise.C", "line.raise.b", "line.raise.Cv", "line.raise.Kv", "line.raise.bore"],
+        );
+        let lower = self.passage(
+            "line.lower",
+            ["line.lower.C", "line.lower.b", "line.lower.Cv", "line.lower.Kv", "line.lower.bore"],
+        );
         raise?;
         lower?;
         Ok(Line { hose: hose?, rating: rating?, relief: relief?, relief_capacity: relief_capacity? })
@@ -82,18 +88,25 @@ impl Resolver<'_> {
     }
 
     /// The narrowest passage of one way, checked for its form: C and b, or Cv, or Kv, or a bore.
-    fn passage(&mut self, table: &'static str, [c, b, cv, kv, bore]: [&'static str; 5]) -> Result<(), Reported> {
+    fn passage(
+        &mut self,
+        table: &'static str,
+        [c, b, cv, kv, bore]: [&'static str; 5],
+    ) -> Result<(), Reported> {
         let conductance = self.optional::<Conductance>(c);
         let ratio = self.number(b);
         let flow_coefficient = self.number(cv);
         let flow_factor = self.number(kv);
         let hole = self.optional::<uom::si::f64::Length>(bore);
         let (conductance, ratio) = (conductance?.is_some(), ratio?.is_some());
-        let ways = [conductance || ratio, flow_coefficient?.is_some(), flow_factor?.is_some(), hole?.is_some()];
+        let ways =
+            [conductance || ratio, flow_coefficient?.is_some(), flow_factor?.is_some(), hole?.is_some()];
         let how_many = ways.into_iter().filter(|way| *way).count();
         let write = "write one of { C = \"2.1 L/(s bar)\", b = 0.3 }, { Cv = 0.5 }, { Kv = 0.43 }, { bore = \"4 mm\" }";
         let message = match how_many {
-            0 if self.is_stated(table) && !self.document.is_incomplete() => format!("`{table}` says nothing about the passage"),
+            0 if self.is_stated(table) && !self.document.is_incomplete() => {
+                format!("`{table}` says nothing about the passage")
+            }
             0 => return Ok(()),
             1 if conductance != ratio => {
                 let (given, other) = if conductance { ("C", "b") } else { ("b", "C") };

@@ -1,13 +1,14 @@
 //! Single values: texts, words, numbers, quantities.
 
 use uom::si::f64::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, MassRate, Power, Pressure, Ratio,
-    ThermodynamicTemperature, Time, Volume, VolumeRate,
+    ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, MassRate, Power, Pressure,
+    Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use uom::si::{
-    electric_charge::coulomb, electric_current::ampere, electric_potential::volt, force::newton, length::meter,
-    mass::kilogram, mass_rate::kilogram_per_second, power::watt, pressure::pascal, ratio::ratio, time::second,
-    thermodynamic_temperature::kelvin, volume::cubic_meter, volume_rate::cubic_meter_per_second,
+    electric_charge::coulomb, electric_current::ampere, electric_potential::volt, force::newton,
+    length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt, pressure::pascal,
+    ratio::ratio, thermodynamic_temperature::kelvin, time::second, volume::cubic_meter,
+    volume_rate::cubic_meter_per_second,
 };
 
 use super::{Reported, Resolver, flag_place};
@@ -23,7 +24,7 @@ use crate::units::table::{System, units_for};
 use crate::units::{Dimension, FreeAirFlow, GaugePressure, Mark, ReferenceState};
 
 /// Longest name that a table of results can show.
-const LONGEST_TEXT: usize = 100;
+pub(in crate::rig) const LONGEST_TEXT: usize = 100;
 
 /// A type that a quantity of a field becomes, from its SI base unit.
 pub(super) trait FromSi {
@@ -189,7 +190,8 @@ impl<'d> Resolver<'d> {
                     Kind::Quantity(measure) => format!("{} with its unit", measure.dimension.words()),
                     _ => "a text".to_owned(),
                 };
-                let message = format!("`{}` is {}; it must be {needed}, in quotes", field.path, value.words());
+                let message =
+                    format!("`{}` is {}; it must be {needed}, in quotes", field.path, value.words());
                 let problem =
                     Problem::new(place, message).hint(format!("write {} = {}", field.key(), field.example));
                 Err(self.report(problem))
@@ -209,11 +211,12 @@ impl<'d> Resolver<'d> {
         let quantity = read.map_err(|error| {
             let value = shown(text);
             let reason = shorter(&error.reason);
-            let message = if error.reason.contains(text) && text.len() <= value.len() && !text.trim().is_empty() {
-                format!("`{}`: {reason}", field.path)
-            } else {
-                format!("`{}` is \"{value}\": {reason}", field.path)
-            };
+            let message =
+                if error.reason.contains(text) && text.len() <= value.len() && !text.trim().is_empty() {
+                    format!("`{}`: {reason}", field.path)
+                } else {
+                    format!("`{}` is \"{value}\": {reason}", field.path)
+                };
             let hint = confused_hint(field, text)
                 .or(error.hint)
                 .unwrap_or_else(|| unit_hint(field, measure.dimension));
@@ -245,8 +248,12 @@ impl<'d> Resolver<'d> {
                 Err(self.report(Problem::new(place.clone(), message).hint(hint)))
             }
             (PressureKind::Absolute, Mark::Gauge) => {
-                let message = format!("`{}` is {value}, a gauge pressure; a barometer shows an absolute one", field.path);
-                let hint = format!("write the absolute pressure at the place itself, for example {}", field.example);
+                let message = format!(
+                    "`{}` is {value}, a gauge pressure; a barometer shows an absolute one",
+                    field.path
+                );
+                let hint =
+                    format!("write the absolute pressure at the place itself, for example {}", field.example);
                 Err(self.report(Problem::new(place.clone(), message).hint(hint)))
             }
             _ => Ok(quantity),
@@ -273,9 +280,13 @@ impl<'d> Resolver<'d> {
             return Err(self.report(problem));
         }
         if !lies_above(reaches, measure.low, low) {
-            let message =
-                format!("the tolerance of `{}` in {} reaches out of the range: {rule}", field.path, shown(text));
-            let problem = Problem::new(place.clone(), message).hint("the tolerance must be smaller than the value");
+            let message = format!(
+                "the tolerance of `{}` in {} reaches out of the range: {rule}",
+                field.path,
+                shown(text)
+            );
+            let problem =
+                Problem::new(place.clone(), message).hint("the tolerance must be smaller than the value");
             return Err(self.report(problem));
         }
         Ok(quantity)
@@ -345,10 +356,8 @@ impl<'d> Resolver<'d> {
         match digits.parse::<u32>() {
             Ok(number) if (low..=high).contains(&number) => Ok(Some(number)),
             _ => {
-                let message = format!(
-                    "`{path}` is {}; it must be a whole number from {low} to {high}",
-                    shown(&text)
-                );
+                let message =
+                    format!("`{path}` is {}; it must be a whole number from {low} to {high}", shown(&text));
                 let hint = format!("write {} = {}", written.field.key(), written.field.example);
                 Err(self.report(Problem::new(place, message).hint(hint)))
             }
@@ -365,8 +374,7 @@ impl<'d> Resolver<'d> {
         if lies_above(value, low, lowest) && lies_below(value, high, highest) {
             return Ok(Some(value));
         }
-        let message =
-            format!("`{path}` is {}; it must be a number {}", shown(&text), range_words(low, high));
+        let message = format!("`{path}` is {}; it must be a number {}", shown(&text), range_words(low, high));
         let hint = format!("write {} = {}", written.field.key(), written.field.example);
         Err(self.report(Problem::new(place, message).hint(hint)))
     }
@@ -381,7 +389,8 @@ impl<'d> Resolver<'d> {
             Stated::File(node) => node,
         };
         let place = self.document.place(node.span.clone());
-        let needed = if matches!(field.kind, Kind::Count { .. }) { "a whole number" } else { "a plain number" };
+        let needed =
+            if matches!(field.kind, Kind::Count { .. }) { "a whole number" } else { "a plain number" };
         match &node.value {
             Value::Number(number) => Ok(Some((number.clone(), place))),
             Value::Broken => Err(Reported(())),
@@ -460,7 +469,8 @@ fn range_hint(field: &Field, measure: &Measure, quantity: &Quantity) -> String {
             .to_owned();
     }
     if measure.dimension == Dimension::Pressure && quantity.mark == Mark::Absolute && quantity.si < 0.0 {
-        return "an absolute pressure below that of the atmosphere is a vacuum; is it a gauge pressure?".to_owned();
+        return "an absolute pressure below that of the atmosphere is a vacuum; is it a gauge pressure?"
+            .to_owned();
     }
     if quantity.si < 0.0 && measure.dimension != Dimension::Temperature {
         return format!("{}; write it without the minus sign", lower_doc(field));
