@@ -63,9 +63,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let window = lift.as_ref().map(|lift| lift::set_point_window(rig, lift));
     let opening_bore = lift.as_ref().zip(window).and_then(|(lift, window)| {
         (!window.is_open())
-            .then(|| {
-                window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio)
-            })
+            .then(|| window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio))
             .flatten()
     });
     let (air, strokes) = supply::air_and_strokes(rig, lift.as_ref(), &isotherm)?;

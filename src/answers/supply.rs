@@ -199,9 +199,8 @@ pub(super) fn fill(
     let AirSource::Compressor(compressor) = &rig.source else { return Ok(None) };
     let site = rig.site.atmosphere;
     let pump = Pump::new(compressor, air, site)?;
-    let density = |pressure: GaugePressure| -> Result<MassDensity> {
-        air.density(pressure.to_absolute(site)?)
-    };
+    let density =
+        |pressure: GaugePressure| -> Result<MassDensity> { air.density(pressure.to_absolute(site)?) };
     let band_mass = (density(compressor.cut_out)? - density(compressor.cut_in)?) * rig.tank.volume;
     let mut fill = Fill {
         stalls_at: pump.stalls_at(),

@@ -29,8 +29,8 @@
 
 use super::free_air::ReferenceState;
 use Dimension::{
-    Angle, Area, Charge, Conductance, Current, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume, Length,
-    Mass, MassFlow, Number, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
+    Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
+    Length, Mass, MassFlow, Number, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -79,6 +79,8 @@ pub enum Dimension {
     Rate,
     /// Speed, m/s.
     Speed,
+    /// Density, kg/m3. For figures that are shown.
+    Density,
     /// A plain number without a unit.
     Number,
 }
@@ -174,6 +176,7 @@ impl Dimension {
             Self::FreeAirVolume => "a volume of free air",
             Self::Rate => "a rate",
             Self::Speed => "a speed",
+            Self::Density => "a density",
             Self::Number => "a plain number",
         }
     }
@@ -213,7 +216,8 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
         Rate => &["per hour", "per minute"],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
-        Number => &[],
+        // A rig file asks for no density.
+        Density | Number => &[],
     }
 }
 

@@ -127,7 +127,9 @@ fn duty(compressor: &Compressor, fill: &Fill) -> Check {
     let mut check = at_most(ID, longest.value, max_run.value, Dimension::Time, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Fail => {
-            sentence!["fill in stages with pauses to cool, take a smaller tank, or a pump made for longer runs"]
+            sentence![
+                "fill in stages with pauses to cool, take a smaller tank, or a pump made for longer runs"
+            ]
         }
         _ => sentence!["the longest run is the fill from empty"],
     };
