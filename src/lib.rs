@@ -6,6 +6,7 @@ pub mod answers;
 mod error;
 pub mod formulas;
 mod guard;
+pub mod report;
 pub mod rig;
 pub mod sizing;
 pub mod units;

@@ -3,11 +3,13 @@
 //! [`evaluate`] goes from the load to the battery in the order in which a builder asks; [`Check`]s then hold
 //! the answers to their limits.
 
+mod bore;
 mod check;
 mod checks;
 mod lift;
 mod supply;
 
+pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;

@@ -19,7 +19,10 @@ const SCHEMA: u32 = 1;
 /// Everything that `check` says of a rig. Numbers are in SI base units, the unit in the name of the field;
 /// `None` where the rig does not say.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[allow(missing_docs, reason = "each field is named by its quantity and unit; `document` describes the layout")]
+#[allow(
+    missing_docs,
+    reason = "each field is named by its quantity and unit; `document` describes the layout"
+)]
 pub struct Report {
     pub schema: u32,
     pub title: String,
@@ -273,9 +276,12 @@ impl Report {
                     .as_ref()
                     .and_then(|strokes| strokes.from_cut_in.as_ref())
                     .map(counts),
-                tank_pa_gauge: answers.strokes.iter().flat_map(|strokes| &strokes.tank_after).map(
-                    |pressure| pressure.to_gauge(rig.site.atmosphere).pascals(),
-                ).collect(),
+                tank_pa_gauge: answers
+                    .strokes
+                    .iter()
+                    .flat_map(|strokes| &strokes.tank_after)
+                    .map(|pressure| pressure.to_gauge(rig.site.atmosphere).pascals())
+                    .collect(),
             },
             fill: Fill {
                 from_empty_s: fill.and_then(|fill| fill.from_empty).map(|time| time.value),

@@ -17,3 +17,4 @@ mod atmosphere;
 mod free_air;
 mod real_gas;
 mod real_gas_fixture;
+mod units;
