@@ -4,6 +4,7 @@
 pub mod air;
 pub mod answers;
 mod error;
+pub mod formulas;
 mod guard;
 pub mod report;
 pub mod rig;

@@ -29,8 +29,9 @@
 
 use super::free_air::ReferenceState;
 use Dimension::{
-    Angle, Area, Charge, Conductance, Current, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume, Length,
-    Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
+    Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
+    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Temperature, Time, Voltage,
+    Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -81,6 +82,8 @@ pub enum Dimension {
     PerHour,
     /// Speed, m/s.
     Speed,
+    /// Density, kg/m3. For figures that are shown.
+    Density,
     /// A plain number without a unit.
     Number,
 }
@@ -176,6 +179,7 @@ impl Dimension {
             Self::FreeAirVolume => "a volume of free air",
             Self::Rate | Self::PerHour => "a rate",
             Self::Speed => "a speed",
+            Self::Density => "a density",
             Self::Number => "a plain number",
         }
     }
@@ -214,9 +218,9 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         Conductance => &["L/(s bar)", "dm3/(s bar)", "m3/(s Pa)"],
         FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
         Rate => &["per hour", "per minute"],
-        PerHour => &[],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
-        Number => &[],
+        // Shown, never asked for.
+        Density | PerHour | Number => &[],
     }
 }
 
