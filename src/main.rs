@@ -12,7 +12,6 @@ fn main() -> ExitCode {
         colour_on_error_stream: anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never
             && io::stderr().is_terminal(),
     };
-    let status =
-        cli::run(std::env::args_os(), &mut stdout.lock(), &mut anstream::stderr().lock(), screen);
+    let status = cli::run(std::env::args_os(), &mut stdout.lock(), &mut anstream::stderr().lock(), screen);
     ExitCode::from(status.code())
 }

@@ -8,12 +8,14 @@ mod check;
 mod checks;
 mod lift;
 mod supply;
+mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
 pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
+pub use working::{Input, Step, working};
 
 use uom::si::f64::{Energy, Length};
 

@@ -7,7 +7,7 @@ use super::args::{Global, RigFile};
 use super::{Screen, Status, Stop};
 use crate::answers::{Verdict, evaluate, working};
 use crate::report::{Report, document, terminal};
-use crate::rig::{Document, Overrides, Source, demo};
+use crate::rig::{Document, Overrides, Source};
 
 pub(super) fn run(
     file: &RigFile,
@@ -15,7 +15,7 @@ pub(super) fn run(
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {
-    let source = read(file.rig.as_deref())?.unwrap_or_else(demo);
+    let source = read(file.rig.as_deref())?.unwrap_or_else(Source::demo);
     let document = Document::read(Some(&source), &Overrides::none());
     let rig = document.rig()?;
     let answers = evaluate(&rig)?;

@@ -178,12 +178,16 @@ impl Question for Setpoint {
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
+        ("compressor.cut-out", "347 bar"),
+        ("compressor.delivery.open", "1 L/min"),
+        ("compressor.delivery.stall", "348 bar"),
         ("regulator.set", "300 bar"),
         ("cylinders.rod", "0.01 mm"),
         ("cylinders.stroke", "999 m"),
         ("load.lift", "1 mm"),
         ("tank.volume", "1 L"),
         ("tank.rating", "300 bar"),
+        ("tank.relief", "348 bar"),
         ("tank.filled-to", "300 bar"),
     ];
 }
@@ -258,8 +262,11 @@ impl Question for Fill {
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
+        ("cylinders.bore", "10 mm"),
         ("cylinders.rod", "0.01 mm"),
+        ("cylinders.stroke", "10 mm"),
         ("cylinders.rating", "300 bar"),
+        ("regulator.set", "1 bar"),
         ("load.mass", "1 kg"),
         ("load.lift", "1 mm"),
         ("tank.rating", "300 bar"),

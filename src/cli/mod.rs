@@ -125,7 +125,8 @@ pub fn run(
 
 /// Help and version are results; a wrong command line is not.
 fn usage(error: &clap::Error, out: &mut impl Write, err: &mut impl Write) -> Status {
-    let text = error.render().ansi();
+    let styled = error.render();
+    let text = styled.ansi();
     // There is nothing left to do if the stream is closed.
     if error.use_stderr() {
         let _ = write!(err, "{text}");

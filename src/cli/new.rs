@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::NewArgs;
 use super::{Status, Stop};
-use crate::rig::template;
+use crate::rig::template::template;
 
 pub(super) fn run(new: &NewArgs, out: &mut impl Write) -> Result<Status, Stop> {
     let text = template();

@@ -8,8 +8,9 @@ use super::flags::{self, Question};
 use super::{Screen, Status, Stop};
 use crate::answers::{Answers, Place, bore as choose_bore, evaluate, working};
 use crate::report::{Report, document, parts};
-use crate::rig::{Document, EndPressure, Rig};
+use crate::rig::{Document, Rig};
 use crate::sizing::cylinder_force::Action;
+use crate::sizing::tank_capacity::EndPressure;
 use crate::units::UnitSystem;
 
 /// What a question is answered from.
@@ -22,19 +23,37 @@ struct Asked {
 fn ask<Q: Question>(part: &PartArgs<Q>, global: &Global) -> Result<Asked, Stop> {
     let source = read(part.rig.as_deref())?;
     let mut overrides = part.flags.overrides.clone();
+    let document = Document::read(source.as_ref(), &overrides);
     for (path, text) in Q::ASSUMED {
         overrides.assume(path, text);
     }
     for (path, text) in Q::IRRELEVANT {
-        overrides.stand_in(path, text);
+        if fits(&document, path) {
+            overrides.stand_in(path, text);
+        }
     }
-    let document = Document::read(source.as_ref(), &overrides);
+    let document = document.with(overrides);
     let mut rig = document.rig()?;
     // A default that the question does not depend on is no default of its answer.
     rig.defaults.retain(|default| Q::takes(default.field));
     needs(&rig)?;
     let answers = evaluate(&rig)?;
     Ok(Asked { rig, answers, units: global.units.map_or_else(|| document.habit(), Into::into) })
+}
+
+/// Whether a stand-in for a field makes sense beside what is said: a bottle has no compressor, a compressor no
+/// filled-to, and a delivery is given in one way only.
+fn fits(document: &Document, path: &str) -> bool {
+    let compressor = document.says("compressor");
+    match path {
+        "tank.filled-to" => !compressor,
+        "tank.relief" => compressor,
+        "compressor.delivery.open" | "compressor.delivery.stall" => {
+            compressor && !document.says("compressor.delivery.points")
+        }
+        _ if path.starts_with("compressor.") => compressor,
+        _ => true,
+    }
 }
 
 /// What a flag-only question may leave out in one case and not in another.
@@ -44,7 +63,11 @@ fn needs(rig: &Rig) -> Result<(), Stop> {
         hint: format!("give {flag}, or name a rig file"),
     };
     if rig.cylinders.action == Action::Double && !rig.is_given("cylinders.rod") {
-        return Err(missing("cylinders.rod", "a double-acting cylinder has less area on the rod side", "--rod"));
+        return Err(missing(
+            "cylinders.rod",
+            "a double-acting cylinder has less area on the rod side",
+            "--rod",
+        ));
     }
     if rig.cycle.end_pressure == EndPressure::Load && !rig.is_given("load.lift") {
         return Err(missing("load.lift", "the valve is closed when the load has risen so far", "--lift"));

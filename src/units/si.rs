@@ -13,6 +13,7 @@ impl Dimension {
             Self::Area => "m2",
             Self::Volume | Self::FreeAirVolume => "m3",
             Self::Mass => "kg",
+            Self::Density => "kg/m3",
             Self::Force => "N",
             Self::FreeAirFlow => "m3/s",
             Self::MassFlow => "kg/s",

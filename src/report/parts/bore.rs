@@ -81,20 +81,36 @@ impl<'a> Bore<'a> {
     #[must_use]
     pub fn text(&self, report: &Report, width: usize) -> String {
         let mut out = String::new();
-        let force = self.load_force_n.map_or_else(String::new, |force| figure(report, force, Dimension::Force));
-        let bore = match (self.bore_m, self.choices.iter().find(|choice| choice.place == "smallest that does")) {
-            (None, _) => "none: the pressure left after droop, friction and back-pressure moves nothing".to_owned(),
+        let force =
+            self.load_force_n.map_or_else(String::new, |force| figure(report, force, Dimension::Force));
+        let bore = match (
+            self.bore_m,
+            self.choices.iter().find(|choice| choice.place == "smallest that does"),
+        ) {
+            (None, _) => {
+                "none: the pressure left after droop, friction and back-pressure moves nothing".to_owned()
+            }
             (Some(bore), None) => format!(
                 "at least {}, more than the largest of the series; take more cylinders or a higher set point",
                 figure(report, bore, Dimension::Length)
             ),
             (Some(bore), Some(choice)) => {
-                format!("{} is the smallest that does; at least {}", choice.name, figure(report, bore, Dimension::Length))
+                format!(
+                    "{} is the smallest that does; at least {}",
+                    choice.name,
+                    figure(report, bore, Dimension::Length)
+                )
             }
         };
         let rows = [
             ("Bore", bore),
-            ("Force", format!("{force} from {} cylinder(s) together, at the worst point of the travel", self.cylinders)),
+            (
+                "Force",
+                format!(
+                    "{force} from {} cylinder(s) together, at the worst point of the travel",
+                    self.cylinders
+                ),
+            ),
             (
                 "Pressure",
                 format!(

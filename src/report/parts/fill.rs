@@ -30,9 +30,8 @@ impl<'a> Fill<'a> {
     /// The report of the fill. What depends on the cylinders is left out where they are not given.
     #[must_use]
     pub fn new(report: &'a Report, rig: &Rig, answers: &Answers) -> Self {
-        let has_strokes = ["cylinders.bore", "cylinders.stroke", "regulator.set"]
-            .iter()
-            .all(|field| rig.is_given(field));
+        let has_strokes =
+            ["cylinders.bore", "cylinders.stroke", "regulator.set"].iter().all(|field| rig.is_given(field));
         let mut fill = report.fill.clone();
         if !has_strokes {
             fill.strokes_per_hour_kept_up = None;
@@ -57,7 +56,8 @@ impl<'a> Fill<'a> {
     /// Whether the pump reaches cut-out and keeps up the rate wanted, if one is.
     #[must_use]
     pub fn enough(&self) -> bool {
-        self.fill.stalls_at_pa_gauge.is_none() && self.delivery_for_rate_wanted.is_none_or(|times| times <= 1.0 + 1e-9)
+        self.fill.stalls_at_pa_gauge.is_none()
+            && self.delivery_for_rate_wanted.is_none_or(|times| times <= 1.0 + 1e-9)
     }
 
     /// Text for a terminal.
@@ -71,7 +71,10 @@ impl<'a> Fill<'a> {
         if let Some(stall) = fill.stalls_at_pa_gauge {
             rows.push((
                 "Stall",
-                format!("the pump stalls at {}, at or below cut-out: it never switches off", pressure(report, stall)),
+                format!(
+                    "the pump stalls at {}, at or below cut-out: it never switches off",
+                    pressure(report, stall)
+                ),
             ));
         } else {
             rows.push(("From empty", format!("{} to cut-out", time(fill.from_empty_s))));
@@ -79,7 +82,10 @@ impl<'a> Fill<'a> {
             if fill.after_strokes_s.is_some() {
                 rows.push((
                     "After strokes",
-                    format!("{} back to cut-out after all strokes at full pressure", time(fill.after_strokes_s)),
+                    format!(
+                        "{} back to cut-out after all strokes at full pressure",
+                        time(fill.after_strokes_s)
+                    ),
                 ));
             }
         }
@@ -91,7 +97,10 @@ impl<'a> Fill<'a> {
         }
         if let Some((wanted, times)) = self.strokes_per_hour_wanted.zip(self.delivery_for_rate_wanted) {
             let open = self.open_flow_for_rate_wanted_m3_per_s.map_or_else(String::new, |flow| {
-                format!(", an open flow of {} at inlet state with the same stall", figure(report, flow, Dimension::FreeAirFlow))
+                format!(
+                    ", an open flow of {} at inlet state with the same stall",
+                    figure(report, flow, Dimension::FreeAirFlow)
+                )
             });
             rows.push((
                 "For the rate",
@@ -108,7 +117,8 @@ impl<'a> Fill<'a> {
         let mut notes = Vec::new();
         if !self.has_strokes {
             notes.push(
-                "give --bore, --stroke and --set (or a rig file) to learn what rate of strokes this keeps up".to_owned(),
+                "give --bore, --stroke and --set (or a rig file) to learn what rate of strokes this keeps up"
+                    .to_owned(),
             );
         }
         closing(&mut out, report, &notes, width);

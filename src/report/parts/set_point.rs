@@ -94,17 +94,22 @@ impl<'a> SetPoint<'a> {
         let bar = |pascals| pressure(report, pascals);
         let mut rows = Vec::new();
         let open = ends.low_pa_gauge <= ends.high_pa_gauge;
-        rows.push(("Set point", match (open, report.recommended_shown_pa_gauge) {
-            (true, Some(set)) => format!("{} recommended", bar(set)),
-            (true, None) => "the window is open, but narrower than one step of the scale".to_owned(),
-            (false, _) => ends.opening_bore_m.map_or_else(
-                || "none fits, and no bore opens the window: nothing is left above the droop".to_owned(),
-                |bore| format!(
-                    "none fits; a bore of {} or more opens the window",
-                    super::figure(report, bore, Dimension::Length)
+        rows.push((
+            "Set point",
+            match (open, report.recommended_shown_pa_gauge) {
+                (true, Some(set)) => format!("{} recommended", bar(set)),
+                (true, None) => "the window is open, but narrower than one step of the scale".to_owned(),
+                (false, _) => ends.opening_bore_m.map_or_else(
+                    || "none fits, and no bore opens the window: nothing is left above the droop".to_owned(),
+                    |bore| {
+                        format!(
+                            "none fits; a bore of {} or more opens the window",
+                            super::figure(report, bore, Dimension::Length)
+                        )
+                    },
                 ),
-            ),
-        }));
+            },
+        ));
         rows.push(("At least", format!("{} ({})", bar(ends.low_pa_gauge), ends.low_from)));
         rows.push(("At most", format!("{} ({})", bar(ends.high_pa_gauge), ends.high_from)));
         if let Some(set) = ends.set_pa_gauge {

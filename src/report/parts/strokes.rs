@@ -98,7 +98,8 @@ impl<'a> Strokes<'a> {
         let start = if report.fill.has_compressor { "cut-out" } else { "full" };
         let counts = [(start, &self.strokes.from_cut_out), ("cut-in", &self.strokes.from_cut_in)];
         let table = counts.iter().filter_map(|(from, counts)| {
-            let Counts { full_pressure, until_stall, full_pressure_quick, until_stall_quick } = counts.as_ref()?;
+            let Counts { full_pressure, until_stall, full_pressure_quick, until_stall_quick } =
+                counts.as_ref()?;
             let quick = |count: &Option<u32>| count.map_or_else(|| "-".to_owned(), |count| count.to_string());
             Some(vec![
                 (*from).to_owned(),
@@ -108,7 +109,13 @@ impl<'a> Strokes<'a> {
                 quick(until_stall_quick),
             ])
         });
-        let head = ["Strokes from", "At full pressure", "Until stall", "Quick gas, full pressure", "Quick gas, stall"];
+        let head = [
+            "Strokes from",
+            "At full pressure",
+            "Until stall",
+            "Quick gas, full pressure",
+            "Quick gas, stall",
+        ];
         out.push_str(&grid(&head, table, &[1, 2, 3, 4], width));
         out.push('\n');
         lines(&mut out, &rows, width);
@@ -123,9 +130,10 @@ impl<'a> Strokes<'a> {
             return;
         }
         let table = pressures.iter().take(MOST_ROWS).enumerate().map(|(index, &pascals)| {
-            let full = self.strokes.from_cut_out.is_some_and(|counts| {
-                usize::try_from(counts.full_pressure).is_ok_and(|full| index < full)
-            });
+            let full = self
+                .strokes
+                .from_cut_out
+                .is_some_and(|counts| usize::try_from(counts.full_pressure).is_ok_and(|full| index < full));
             vec![
                 (index + 1).to_string(),
                 pressure(report, pascals),

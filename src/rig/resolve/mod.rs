@@ -164,12 +164,17 @@ impl<'d> Resolver<'d> {
         let stated = self.document.stated(path);
         if !matches!(stated, Stated::Absent) {
             self.given.insert(path);
+            return stated;
         }
-        stated
+        let Some(fallback) = self.document.fallback(path) else { return stated };
+        if fallback.matters {
+            self.note_default(path, fallback.text);
+        }
+        Stated::Flag(fallback.text)
     }
 
     fn is_stated(&self, path: &str) -> bool {
-        !matches!(self.document.stated(path), Stated::Absent)
+        !matches!(self.document.stated(path), Stated::Absent) || self.document.fallback(path).is_some()
     }
 
     fn is_flag(&self, path: &str) -> bool {
