@@ -58,7 +58,7 @@ pub(super) fn damage(index: &TextIndex<'_>, table: &DeTable<'_>, mut errors: Vec
 
 /// A bracket or a heading that is not closed swallows the rest of the file.
 fn unclosed(error: &Error, index: &TextIndex<'_>, table: &DeTable<'_>) -> Option<(Problem, usize)> {
-    let span = error.span()?;
+    let span = error.span().unwrap_or(0..0);
     let message = error.message();
     let rest = "the rest of the file is read once this is mended";
     if message.starts_with("unclosed table") || message.starts_with("unclosed array table") {

@@ -320,7 +320,7 @@ impl<'d> Resolver<'d> {
         let hint = if text.chars().any(is_hidden) {
             "leave out backslashes, which have a special meaning in a text".to_owned()
         } else {
-            format!("write {} = {}", written.field.key(), written.field.example)
+            example_hint(written.field, &place)
         };
         Err(self.report(Problem::new(place, message).hint(hint)))
     }
@@ -365,7 +365,7 @@ impl<'d> Resolver<'d> {
             _ => {
                 let message =
                     format!("`{path}` is {}; it must be a whole number from {low} to {high}", shown(&text));
-                let hint = format!("write {} = {}", written.field.key(), written.field.example);
+                let hint = example_hint(written.field, &place);
                 Err(self.report(Problem::new(place, message).hint(hint)))
             }
         }
@@ -382,7 +382,7 @@ impl<'d> Resolver<'d> {
             return Ok(Some(value));
         }
         let message = format!("`{path}` is {}; it must be a number {}", shown(&text), range_words(low, high));
-        let hint = format!("write {} = {}", written.field.key(), written.field.example);
+        let hint = example_hint(written.field, &place);
         Err(self.report(Problem::new(place, message).hint(hint)))
     }
 
@@ -487,6 +487,14 @@ fn range_hint(field: &Field, measure: &Measure, quantity: &Quantity) -> String {
 
 fn lower_doc(field: &Field) -> String {
     super::lower_first(field.doc)
+}
+
+/// What to write, in the file or as a flag.
+fn example_hint(field: &Field, place: &Place) -> String {
+    match place {
+        Place::Flag { flag, .. } => format!("give `{flag} {}`", field.example),
+        _ => format!("write {} = {}", field.key(), field.example),
+    }
 }
 
 /// What to write where a unit is missing.
