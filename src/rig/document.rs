@@ -52,6 +52,8 @@ pub(super) enum Stated<'d> {
     File(&'d Node),
     /// Something is there that cannot be read; that has been reported.
     Broken,
+    /// Its table cannot be read, so nobody knows; that has been reported.
+    Lost,
 }
 
 impl Document {
@@ -220,14 +222,18 @@ impl Document {
             }
             walked.push_str(key);
             let Some(node) = nodes.iter().find(|node| node.key == key) else {
-                return if self.meant.contains(&walked) { Stated::Broken } else { Stated::Absent };
+                return match (self.meant.contains(&walked), walked == path) {
+                    (false, _) => Stated::Absent,
+                    (true, true) => Stated::Broken,
+                    (true, false) => Stated::Lost,
+                };
             };
             found = if matches!(node.value, Value::Broken) { Stated::Broken } else { Stated::File(node) };
             match &node.value {
                 Value::Table(inner) => nodes = inner,
                 _ if walked == path => return found,
                 // A table is needed here; that something else stands here has been reported.
-                _ => return Stated::Broken,
+                _ => return Stated::Lost,
             }
         }
         found

@@ -28,7 +28,7 @@ pub(super) fn problems(problems: &Problems, style: Style) -> String {
         let _ = writeln!(text, "... and {} more\n", problems.len() - SHOWN_AT_MOST);
     }
     let noun = if problems.len() == 1 { "problem" } else { "problems" };
-    let place = problems.source().map_or("the input", Source::name);
+    let place = problems.source().map_or("the flags", Source::name);
     let _ = writeln!(text, "{} {noun} in {place}", problems.len());
     text
 }

@@ -72,9 +72,12 @@ impl Source {
                     .hint("is this the right file? `lungful new` writes a rig file to start from");
             return Err(Self::unreadable(name, problem));
         }
-        match std::str::from_utf8(bytes) {
-            Ok(text) => Ok(Self::new(name, text)),
-            Err(error) => Err(Self::unreadable(name, not_text(bytes, error.valid_up_to()))),
+        // A zero byte is UTF-8 by the letter, but no text has one.
+        let zero = bytes.iter().position(|byte| *byte == 0);
+        match (std::str::from_utf8(bytes), zero) {
+            (Ok(text), None) => Ok(Self::new(name, text)),
+            (Ok(_), Some(zero)) => Err(Self::unreadable(name, not_text(bytes, zero))),
+            (Err(error), _) => Err(Self::unreadable(name, not_text(bytes, error.valid_up_to()))),
         }
     }
 
@@ -119,7 +122,7 @@ fn not_text(bytes: &[u8], offset: usize) -> Problem {
             .hint("save it again with the encoding UTF-8");
     }
     let byte = bytes.get(offset).copied().unwrap_or_default();
-    let message = format!("byte {} (line {line}) is 0x{byte:02x}, which is no UTF-8 text", offset + 1);
+    let message = format!("byte {} (line {line}) is 0x{byte:02x}, which stands in no UTF-8 text", offset + 1);
     Problem::new(Place::Whole, message).hint(
         "save the file as UTF-8 text in a plain text editor; a word processor or table file cannot be read",
     )

@@ -58,7 +58,7 @@ pub(super) fn damage(index: &TextIndex<'_>, table: &DeTable<'_>, mut errors: Vec
 
 /// A bracket or a heading that is not closed swallows the rest of the file.
 fn unclosed(error: &Error, index: &TextIndex<'_>, table: &DeTable<'_>) -> Option<(Problem, usize)> {
-    let span = error.span()?;
+    let span = error.span().unwrap_or(0..0);
     let message = error.message();
     let rest = "the rest of the file is read once this is mended";
     if message.starts_with("unclosed table") || message.starts_with("unclosed array table") {
@@ -138,6 +138,11 @@ fn explain(message: &str, span: Range<usize>, index: &TextIndex<'_>) -> Problem 
             Problem::new(place, format!("{} stands in typographic quotes", shown(text)))
                 .hint("use the straight quote mark \" on both sides")
         }
+        "string values must be quoted" | "unexpected key or value" if is_comma_number(value) => {
+            let place = whole_value(index, &span, value).unwrap_or(place);
+            Problem::new(place, format!("`{}` has a comma; the decimal sign is the point", shown(value)))
+                .hint(format!("write {}, and with a unit in quotes", shown(&value.replace(',', "."))))
+        }
         "string values must be quoted"
         | "unexpected key or value"
         | "invalid number"
@@ -168,6 +173,9 @@ fn explain(message: &str, span: Range<usize>, index: &TextIndex<'_>) -> Problem 
             Problem::new(place, "a backslash has a special meaning in a text")
                 .hint("leave it out, or write it twice: \\\\")
         }
+        "invalid unquoted key" if text == ":" => {
+            Problem::new(place, "`:` stands where `=` is needed").hint("write key = value")
+        }
         "invalid unquoted key" => Problem::new(place, format!("`{}` cannot stand in a key", shown(text)))
             .hint("a line reads key = value; keys are written with a to z and hyphens"),
         "invalid comment character" => Problem::new(place, "there is a hidden control character in a remark")
@@ -179,6 +187,11 @@ fn explain(message: &str, span: Range<usize>, index: &TextIndex<'_>) -> Problem 
         other => Problem::new(place, format!("this cannot be read: {other}"))
             .hint("a line reads `key = \"value\"`; a [heading] stands alone on its line"),
     }
+}
+
+/// `2,5`: digits with one comma.
+fn is_comma_number(value: &str) -> bool {
+    value.contains(',') && value.chars().all(|character| character.is_ascii_digit() || character == ',')
 }
 
 /// The value without a remark that follows it.

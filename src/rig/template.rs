@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::fields::{FIELDS, Field, Kind, Need, TABLES, Table, range_words};
+use super::fields::{FIELDS, Field, Kind, Need, TABLES, Table, range_words, ways_to_write};
 
 /// What stands above the first table.
 const HEAD: &str = "\
@@ -13,43 +13,6 @@ const HEAD: &str = "\
 # A value may carry a tolerance: \"6 bar +- 0.2 bar\", \"140 kg +- 5 %\".
 # A line that starts with # and a key is optional: delete the # to use it.
 ";
-
-/// Inner tables are written on one line each; the ways to write them, the first being the usual one.
-const ON_ONE_LINE: &[(&str, &[&str])] = &[
-    (
-        "compressor.delivery",
-        &[
-            r#"delivery = { open = "32 L/min", stall = "14 bar" }"#,
-            r#"delivery = { points = [["0 bar", "32 L/min"], ["8 bar", "15 L/min"]] }"#,
-        ],
-    ),
-    (
-        "line.raise",
-        &[
-            r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
-            "raise = { Cv = 0.5 }",
-            "raise = { Kv = 0.43 }",
-            r#"raise = { bore = "4 mm" }"#,
-        ],
-    ),
-    (
-        "line.lower",
-        &[
-            r#"lower = { bore = "1.2 mm" }"#,
-            r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
-            "lower = { Cv = 0.05 }",
-            "lower = { Kv = 0.043 }",
-        ],
-    ),
-    (
-        "frame.section",
-        &[
-            r#"section = { kind = "square tube", side = "40 mm", wall = "3 mm" }"#,
-            r#"section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm" }"#,
-            r#"section = { kind = "round tube", diameter = "42.4 mm", wall = "3 mm" }"#,
-        ],
-    ),
-];
 
 /// The commented rig file that `new` writes. It can be checked as it is, and each optional line can be used
 /// by deleting its `#`.
@@ -134,9 +97,8 @@ fn write_field(text: &mut String, field: &Field, mark: &str) {
 }
 
 fn write_inner(text: &mut String, table: &Table, mark: &str) {
-    let Some((_, ways)) = ON_ONE_LINE.iter().find(|(path, _)| *path == table.path) else { return };
     let _ = writeln!(text, "# {}; one of these ways", table.doc);
-    for (number, way) in ways.iter().enumerate() {
+    for (number, way) in ways_to_write(table.path).iter().enumerate() {
         let used = number == 0 && mark.is_empty() && table.path == "compressor.delivery";
         let _ = writeln!(text, "{}{way}", if used { "" } else { "#" });
     }

@@ -103,11 +103,12 @@ fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &T
         Problem::new(place, format!("`{path}` is a list; a rig has one [{path}]"))
             .hint(format!("write one heading with single brackets: [{path}]"))
     } else {
-        let keys: Vec<_> = fields::keys_in(path).take(4).collect();
-        let shape = if path.contains('.') {
-            format!("write {} = {{ ... }} with the keys {}", node.key, keys.join(", "))
-        } else {
+        let ways = fields::ways_to_write(path);
+        let shape = if ways.is_empty() {
+            let keys: Vec<_> = fields::keys_in(path).take(4).collect();
             format!("write the heading [{path}] and under it its keys: {} ...", keys.join(", "))
+        } else {
+            format!("write {}", ways.join(" or "))
         };
         Problem::new(place, format!("`{path}` is {}; it must be a table", value.words())).hint(shape)
     }

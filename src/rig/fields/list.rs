@@ -139,6 +139,43 @@ const NOT_A_VOLUME: &[(Dimension, &str)] = &[
     ),
 ];
 
+/// Inner tables are written on one line each; the ways to write them, the first being the usual one.
+pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
+    (
+        "compressor.delivery",
+        &[
+            r#"delivery = { open = "32 L/min", stall = "14 bar" }"#,
+            r#"delivery = { points = [["0 bar", "32 L/min"], ["8 bar", "15 L/min"]] }"#,
+        ],
+    ),
+    (
+        "line.raise",
+        &[
+            r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
+            "raise = { Cv = 0.5 }",
+            "raise = { Kv = 0.43 }",
+            r#"raise = { bore = "4 mm" }"#,
+        ],
+    ),
+    (
+        "line.lower",
+        &[
+            r#"lower = { bore = "1.2 mm" }"#,
+            r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
+            "lower = { Cv = 0.05 }",
+            "lower = { Kv = 0.043 }",
+        ],
+    ),
+    (
+        "frame.section",
+        &[
+            r#"section = { kind = "square tube", side = "40 mm", wall = "3 mm" }"#,
+            r#"section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm" }"#,
+            r#"section = { kind = "round tube", diameter = "42.4 mm", wall = "3 mm" }"#,
+        ],
+    ),
+];
+
 /// Every field of the rig file, in file order.
 pub const FIELDS: &[Field] = &[
     field("title", Kind::Text, "What you call the rig", r#""Hive cart""#).or("Untitled rig"),

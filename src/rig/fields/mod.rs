@@ -174,6 +174,12 @@ pub fn table(path: &str) -> Option<&'static Table> {
     TABLES.iter().find(|table| table.path == path)
 }
 
+/// The ways to write an inner table on one line, the usual one first; none for other tables.
+#[must_use]
+pub fn ways_to_write(path: &str) -> &'static [&'static str] {
+    list::ON_ONE_LINE.iter().find(|(table, _)| *table == path).map_or(&[], |(_, ways)| *ways)
+}
+
 /// Keys that may stand in the table at `path` (empty: before the first table), fields and inner tables, in
 /// file order.
 pub fn keys_in(path: &str) -> impl Iterator<Item = &'static str> {

@@ -50,7 +50,9 @@ impl Resolver<'_> {
                     .hint("delete this line, or the whole table [compressor]");
                 Err(self.report(problem))
             }
-            SourceKind::Neither if self.document.is_incomplete() => Err(Reported(())),
+            SourceKind::Neither if self.document.is_incomplete() || self.is_lost("tank.filled-to") => {
+                Err(Reported(()))
+            }
             SourceKind::Neither => {
                 let message = "the rig has no source of air: neither [compressor] nor `tank.filled-to`";
                 let problem = Problem::new(self.place_of_table("tank.filled-to"), message).hint(
@@ -105,9 +107,9 @@ impl Resolver<'_> {
     /// If it is missing or wrong.
     fn delivery(&mut self) -> Result<Delivery, Reported> {
         let reason = "the curve is given by points, or by open and stall";
-        let by_open = self.either("compressor.delivery.open", "compressor.delivery.points", reason);
-        let by_stall = self.either("compressor.delivery.stall", "compressor.delivery.points", reason);
-        match (by_open?, by_stall?) {
+        let by_open = self.either("compressor.delivery.open", "compressor.delivery.points", reason)?;
+        let by_stall = self.either("compressor.delivery.stall", "compressor.delivery.points", reason)?;
+        match (by_open, by_stall) {
             (Choice::Second, _) | (_, Choice::Second) => self.delivery_points(),
             (Choice::Neither, Choice::Neither) => Err(self.no_delivery()),
             _ => self.open_and_stall(),
@@ -133,7 +135,10 @@ impl Resolver<'_> {
                 .hint("give `--open \"32 L/min\" --stall \"14 bar\"`, or name a rig file");
             return self.report(problem);
         };
-        if matches!(self.document.stated(path), crate::rig::document::Stated::Broken) {
+        if matches!(
+            self.document.stated(path),
+            crate::rig::document::Stated::Broken | crate::rig::document::Stated::Lost
+        ) {
             return Reported(());
         }
         self.report(Problem::new(place, message).hint(hint))

@@ -76,13 +76,13 @@ fn stated_in<'d>(item: &'d Node, path: &str) -> Stated<'d> {
     let mut walked = "frame".to_owned();
     for key in path.split('.').skip(1) {
         walked = format!("{walked}.{key}");
-        let Value::Table(nodes) = &node.value else { return Stated::Broken };
+        let Value::Table(nodes) = &node.value else { return Stated::Lost };
         match nodes.iter().find(|node| node.key == key) {
             Some(inner) => node = inner,
             None => return Stated::Absent,
         }
         if fields::table(&walked).is_some() && !matches!(node.value, Value::Table(_)) {
-            return Stated::Broken;
+            return Stated::Lost;
         }
     }
     if matches!(node.value, Value::Broken) { Stated::Broken } else { Stated::File(node) }

@@ -11,6 +11,9 @@ mod site;
 mod tank;
 mod value;
 
+#[cfg(test)]
+mod tests;
+
 pub(super) use value::LONGEST_TEXT;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -162,6 +165,9 @@ impl<'d> Resolver<'d> {
     /// What is said about a field. Notes that it is given.
     fn stated(&mut self, path: &'static str) -> Stated<'d> {
         let stated = self.document.stated(path);
+        if matches!(stated, Stated::Lost) {
+            return stated;
+        }
         if !matches!(stated, Stated::Absent) {
             self.given.insert(path);
             return stated;
@@ -174,7 +180,16 @@ impl<'d> Resolver<'d> {
     }
 
     fn is_stated(&self, path: &str) -> bool {
-        !matches!(self.document.stated(path), Stated::Absent) || self.document.fallback(path).is_some()
+        match self.document.stated(path) {
+            Stated::Lost => false,
+            Stated::Absent => self.document.fallback(path).is_some(),
+            _ => true,
+        }
+    }
+
+    /// Whether nobody knows if it is given, since its table cannot be read.
+    fn is_lost(&self, path: &str) -> bool {
+        matches!(self.document.stated(path), Stated::Lost)
     }
 
     fn is_flag(&self, path: &str) -> bool {
@@ -197,6 +212,7 @@ impl<'d> Resolver<'d> {
         match (self.is_stated(first), self.is_stated(second)) {
             (true, false) => Ok(Choice::First),
             (false, true) => Ok(Choice::Second),
+            (false, false) if self.is_lost(first) => Err(Reported(())),
             (false, false) => Ok(Choice::Neither),
             (true, true) => match (self.is_flag(first), self.is_flag(second)) {
                 (true, false) => Ok(Choice::First),
@@ -217,7 +233,7 @@ impl<'d> Resolver<'d> {
         match self.document.stated(path) {
             Stated::Flag(text) => flag_place(path, text),
             Stated::File(node) => self.document.place(node.span.clone()),
-            Stated::Broken | Stated::Absent => self.place_of_table(path),
+            Stated::Broken | Stated::Lost | Stated::Absent => self.place_of_table(path),
         }
     }
 
@@ -258,7 +274,7 @@ impl<'d> Resolver<'d> {
     fn missing(&mut self, field: &'static Field) -> Reported {
         let top = field.path.split('.').next().unwrap_or(field.path);
         let table_state = self.document.stated(top);
-        if self.document.is_incomplete() || matches!(table_state, Stated::Broken) {
+        if self.document.is_incomplete() || matches!(table_state, Stated::Broken | Stated::Lost) {
             return Reported(());
         }
         let from_file = self.document.source().is_some();
@@ -268,6 +284,9 @@ impl<'d> Resolver<'d> {
         let flag = field.flag.map(|flag| format!("--{flag} \"{}\"", field.example_text()));
         let line = format!("{} = {}", field.key(), field.example);
         let hint = match (from_file, flag) {
+            (true, Some(flag)) if field.table().contains('.') => {
+                format!("add `{line}` between its braces, or give `{flag}`")
+            }
             (true, Some(flag)) => {
                 format!("add a line such as `{line}` under [{}], or give `{flag}`", field.table())
             }
@@ -276,13 +295,17 @@ impl<'d> Resolver<'d> {
             (false, None) => "name a rig file that says it".to_owned(),
         };
         let place = self.place_of_table(field.path);
-        let problem =
-            Problem::new(place, format!("`{}` is missing", field.path)).label(lower_first(field.doc));
+        let label = match field.need {
+            Need::Depends(rule) => format!("{}; {rule}", lower_first(field.doc)),
+            _ => lower_first(field.doc),
+        };
+        let problem = Problem::new(place, format!("`{}` is missing", field.path)).label(label);
         self.report(problem.hint(hint))
     }
 
     fn missing_table(&mut self, table: &'static str) -> Reported {
-        let message = format!("the table [{table}] is missing");
+        let doc = fields::table(table).map_or("", |table| table.doc);
+        let message = format!("the table [{table}] is missing: {}", lower_first(doc));
         if self.problems.iter().any(|problem| problem.message == message) {
             return Reported(());
         }
@@ -291,10 +314,9 @@ impl<'d> Resolver<'d> {
             .filter(|field| field.table() == table && field.need == Need::Required)
             .map(|field| format!("{} = {}", field.key(), field.example))
             .collect();
-        let doc = fields::table(table).map_or("", |table| table.doc);
         let place = self.place_of_table(table);
         let problem = Problem::new(place, message)
-            .label(lower_first(doc))
+            .label("the file ends here")
             .hint(format!("add the heading [{table}], and under it lines such as {}", needed.join(", ")));
         self.report(problem)
     }

@@ -6,8 +6,8 @@ use crate::rig::document::Stated;
 use crate::rig::fields::{self, Field, Kind, Measure};
 use crate::rig::problem::{Problem, shown};
 use crate::rig::tree::{Node, Value};
-use crate::units::GaugePressure;
 use crate::units::parse::Quantity;
+use crate::units::{Dimension, GaugePressure};
 
 /// More points than any data sheet has.
 const MOST: usize = 1000;
@@ -22,7 +22,7 @@ impl Resolver<'_> {
         let Kind::Points { x, y, fewest } = field.kind else { return Err(Reported(())) };
         let node = match self.stated(path) {
             Stated::Absent => return Ok(None),
-            Stated::Broken => return Err(Reported(())),
+            Stated::Broken | Stated::Lost => return Err(Reported(())),
             Stated::Flag(text) => {
                 let message = format!("`{path}` is \"{}\"; a list of points fits no flag", shown(text));
                 return Err(self.report(Problem::new(super::flag_place(path, text), message)));
@@ -37,10 +37,16 @@ impl Resolver<'_> {
             return Err(self.points_problem(field, node, message));
         };
         if items.len() < fewest || items.len() > MOST {
-            let noun = if fewest == 1 { "pair" } else { "pairs" };
             let message =
-                format!("`{path}` has {} pairs; it must have at least {fewest} {noun}", items.len());
+                format!("`{path}` has {}; it must have from {fewest} to {MOST}", pairs_words(items.len()));
             return Err(self.points_problem(field, node, message));
+        }
+        if let Some(item) = items.iter().find(|item| !matches!(item.value, Value::List(_))) {
+            let message = format!(
+                "a point of `{path}` is {}; each point must be a pair in brackets",
+                item.value.words()
+            );
+            return Err(self.points_problem(field, item, message));
         }
         let pairs: Vec<_> = items.iter().map(|item| self.pair(field, &x, &y, item)).collect();
         let pairs = pairs.into_iter().collect::<Result<Vec<_>, _>>()?;
@@ -61,8 +67,7 @@ impl Resolver<'_> {
         item: &Node,
     ) -> Result<(GaugePressure, Quantity), Reported> {
         let Value::List(parts) = &item.value else {
-            let message = format!("a point of `{}` is {}; it must be a pair", field.path, item.value.words());
-            return Err(self.points_problem(field, item, message));
+            return Err(Reported(()));
         };
         let [first, second] = parts.as_slice() else {
             let message =
@@ -81,7 +86,12 @@ impl Resolver<'_> {
         node: &Node,
     ) -> Result<Quantity, Reported> {
         // A point is read like a field of its own, so that it gives the same messages.
-        let as_field = Field { kind: Kind::Quantity(*measure), ..*field };
+        let example = match measure.dimension {
+            Dimension::Pressure => "\"8 bar\"",
+            Dimension::Current => "\"6 A\"",
+            _ => "\"15 L/min\"",
+        };
+        let as_field = Field { kind: Kind::Quantity(*measure), doc: "a point of a curve", example, ..*field };
         let (text, place) = self.quoted_in_file(&as_field, node)?;
         let quantity = self.measured(&as_field, measure, &text, &place)?;
         if quantity.tolerance.is_some() {
@@ -110,4 +120,8 @@ impl Resolver<'_> {
                 .hint("sort the points by pressure, each pressure once");
         Err(self.report(problem))
     }
+}
+
+fn pairs_words(count: usize) -> String {
+    if count == 1 { "1 pair".to_owned() } else { format!("{count} pairs") }
 }

@@ -169,7 +169,7 @@ impl<'d> Resolver<'d> {
         let field = written.field;
         match written.stated {
             Stated::Absent => Ok(None),
-            Stated::Broken => Err(Reported(())),
+            Stated::Broken | Stated::Lost => Err(Reported(())),
             Stated::Flag(text) => Ok(Some((text.to_owned(), flag_place(field.path, text)))),
             Stated::File(node) => self.quoted_in_file(field, node).map(Some),
         }
@@ -273,7 +273,10 @@ impl<'d> Resolver<'d> {
         let low = bound_si(measure.low, measure.dimension) * scale;
         let high = bound_si(measure.high, measure.dimension) * scale;
         let reaches = quantity.tolerance.filter(|_| low > 0.0).map_or(quantity.si, |half| quantity.si - half);
-        let rule = range_in(quantity.unit.system, measure);
+        let mut rule = range_in(quantity.unit.system, measure);
+        if measure.pressure == PressureKind::Gauge && quantity.mark == Mark::Absolute {
+            rule.push_str(" gauge");
+        }
         if !(lies_above(quantity.si, measure.low, low) && lies_below(quantity.si, measure.high, high)) {
             let message = format!("`{}` is {}; it must be {rule}", field.path, shown(text));
             let problem = Problem::new(place.clone(), message).hint(range_hint(field, measure, &quantity));
@@ -314,7 +317,11 @@ impl<'d> Resolver<'d> {
             return Ok(Some(text));
         };
         let message = format!("`{}` is \"{}\"; {rule}", written.field.path, shown(&text));
-        let hint = format!("write {} = {}", written.field.key(), written.field.example);
+        let hint = if text.chars().any(is_hidden) {
+            "leave out backslashes, which have a special meaning in a text".to_owned()
+        } else {
+            example_hint(written.field, &place)
+        };
         Err(self.report(Problem::new(place, message).hint(hint)))
     }
 
@@ -358,7 +365,7 @@ impl<'d> Resolver<'d> {
             _ => {
                 let message =
                     format!("`{path}` is {}; it must be a whole number from {low} to {high}", shown(&text));
-                let hint = format!("write {} = {}", written.field.key(), written.field.example);
+                let hint = example_hint(written.field, &place);
                 Err(self.report(Problem::new(place, message).hint(hint)))
             }
         }
@@ -375,7 +382,7 @@ impl<'d> Resolver<'d> {
             return Ok(Some(value));
         }
         let message = format!("`{path}` is {}; it must be a number {}", shown(&text), range_words(low, high));
-        let hint = format!("write {} = {}", written.field.key(), written.field.example);
+        let hint = example_hint(written.field, &place);
         Err(self.report(Problem::new(place, message).hint(hint)))
     }
 
@@ -384,7 +391,7 @@ impl<'d> Resolver<'d> {
         let field = written.field;
         let node = match written.stated {
             Stated::Absent => return Ok(None),
-            Stated::Broken => return Err(Reported(())),
+            Stated::Broken | Stated::Lost => return Err(Reported(())),
             Stated::Flag(text) => return Ok(Some((text.to_owned(), flag_place(field.path, text)))),
             Stated::File(node) => node,
         };
@@ -482,14 +489,21 @@ fn lower_doc(field: &Field) -> String {
     super::lower_first(field.doc)
 }
 
+/// What to write, in the file or as a flag.
+fn example_hint(field: &Field, place: &Place) -> String {
+    match place {
+        Place::Flag { flag, .. } => format!("give `{flag} {}`", field.example),
+        _ => format!("write {} = {}", field.key(), field.example),
+    }
+}
+
 /// What to write where a unit is missing.
 fn unit_hint(field: &Field, dimension: Dimension) -> String {
-    let units = units_for(dimension).join(", ");
-    format!(
-        "write {} in quotes with its unit, for example {}; units: {units}",
-        dimension.words(),
-        field.example
-    )
+    let start = format!("write {} in quotes with its unit, for example {}", dimension.words(), field.example);
+    match units_for(dimension).as_slice() {
+        [] | [_] => start,
+        units => format!("{start}; units: {}", units.join(", ")),
+    }
 }
 
 /// The cure for a value that belongs in another field.
