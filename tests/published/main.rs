@@ -15,6 +15,7 @@
 
 mod atmosphere;
 mod free_air;
+mod independent;
 mod real_gas;
 mod real_gas_fixture;
 mod units;
