@@ -14,7 +14,16 @@
 )]
 
 mod atmosphere;
+mod compressors;
+mod consumption;
+mod cylinders;
+mod figure;
 mod free_air;
+mod gas_laws;
+mod isentropic_flow;
 mod real_gas;
 mod real_gas_fixture;
+mod receivers;
+mod stored_energy;
 mod units;
+mod work;
