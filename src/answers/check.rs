@@ -126,15 +126,7 @@ pub(super) fn above(value: f64, limit: f64) -> f64 {
 impl Check {
     /// A check that lacks data, with what to find out.
     pub(super) fn not_judged(id: CheckId, dimension: Dimension, advice: Sentence) -> Self {
-        Self {
-            id,
-            verdict: Verdict::NotJudged,
-            value: None,
-            limit: None,
-            margin: None,
-            dimension,
-            advice,
-        }
+        Self { id, verdict: Verdict::NotJudged, value: None, limit: None, margin: None, dimension, advice }
     }
 }
 

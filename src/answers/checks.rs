@@ -36,9 +36,21 @@ fn later(rig: &Rig, checks: &mut Vec<Check>) {
         ));
     }
     let not_yet: [(&'static str, Dimension, &'static str); 3] = [
-        ("rod column", Dimension::Force, "this version does not judge buckling of the rod: have it worked out"),
-        ("frame", Dimension::Fraction, "this version does not judge the frame: have it worked out, and measure how far it bends under load"),
-        ("raise and lower times", Dimension::Time, "this version does not judge valves and hoses: time the built rig, empty and loaded"),
+        (
+            "rod column",
+            Dimension::Force,
+            "this version does not judge buckling of the rod: have it worked out",
+        ),
+        (
+            "frame",
+            Dimension::Fraction,
+            "this version does not judge the frame: have it worked out, and measure how far it bends under load",
+        ),
+        (
+            "raise and lower times",
+            Dimension::Time,
+            "this version does not judge valves and hoses: time the built rig, empty and loaded",
+        ),
     ];
     for (id, dimension, advice) in not_yet {
         checks.push(Check::not_judged(id, dimension, sentence![advice]));

@@ -3,15 +3,19 @@
 //! [`evaluate`] goes from the load to the battery in the order in which a builder asks; [`Check`]s then hold
 //! the answers to their limits.
 
+mod bore;
 mod check;
 mod checks;
 mod lift;
 mod supply;
+mod working;
 
+pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
-pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
+pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
+pub use working::{Input, Step, working};
 
 use uom::si::f64::{Energy, Length};
 
@@ -63,9 +67,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let window = lift.as_ref().map(|lift| lift::set_point_window(rig, lift));
     let opening_bore = lift.as_ref().zip(window).and_then(|(lift, window)| {
         (!window.is_open())
-            .then(|| {
-                window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio)
-            })
+            .then(|| window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio))
             .flatten()
     });
     let (air, strokes) = supply::air_and_strokes(rig, lift.as_ref(), &isotherm)?;

@@ -148,15 +148,18 @@ fn scale(si: f64, dimension: Dimension, system: UnitSystem) -> Scale {
         Dimension::Energy if size >= 1e7 => four("MJ", 1e6),
         Dimension::Energy if size >= 1e4 => four("kJ", 1000.0),
         Dimension::Energy => four("J", 1.0),
-        Dimension::Fraction if size >= 0.1 => plain("%", 0.01, Digits::Decimals(0)),
         Dimension::Fraction => plain("%", 0.01, Digits::Decimals(1)),
         Dimension::Conductance => four("L/(s bar)", table::LITRE_PER_SECOND_BAR),
         Dimension::Rate if size * table::HOUR >= 100.0 => {
             plain("per hour", 1.0 / table::HOUR, Digits::Decimals(0))
         }
         Dimension::Rate => plain("per hour", 1.0 / table::HOUR, Digits::Decimals(1)),
+        Dimension::PerHour if size >= 100.0 => plain("per hour", 1.0, Digits::Decimals(0)),
+        Dimension::PerHour => plain("per hour", 1.0, Digits::Decimals(1)),
         Dimension::Speed if us => three("in/s", table::INCH),
         Dimension::Speed => three("mm/s", 0.001),
+        Dimension::Density if us => four("lb/ft3", table::POUND / table::CUBIC_FOOT),
+        Dimension::Density => four("kg/m3", 1.0),
         Dimension::Number => four("", 1.0),
     }
 }
@@ -272,7 +275,7 @@ mod tests {
             (264.0, Dimension::Power, "264 W", "264 W"),
             (8_500.0, Dimension::Energy, "8500 J", "6269 ft lbf"),
             (12_345.0, Dimension::Energy, "12.35 kJ", "9105 ft lbf"),
-            (0.684, Dimension::Fraction, "68 %", "68 %"),
+            (0.684, Dimension::Fraction, "68.4 %", "68.4 %"),
             (0.083, Dimension::Fraction, "8.3 %", "8.3 %"),
             (0.7, Dimension::Fraction, "70 %", "70 %"),
             (2.1e-8, Dimension::Conductance, "2.1 L/(s bar)", "2.1 L/(s bar)"),

@@ -11,6 +11,7 @@ mod number;
 pub mod parse;
 pub mod pressure;
 mod refusal;
+mod si;
 pub mod table;
 mod tolerance;
 

@@ -29,8 +29,9 @@
 
 use super::free_air::ReferenceState;
 use Dimension::{
-    Angle, Area, Charge, Conductance, Current, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume, Length,
-    Mass, MassFlow, Number, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
+    Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
+    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Temperature, Time, Voltage,
+    Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -77,8 +78,12 @@ pub enum Dimension {
     FreeAirVolume,
     /// Events in a time, 1/s, shown per hour.
     Rate,
+    /// Events counted per hour, 1/h. For figures that are shown.
+    PerHour,
     /// Speed, m/s.
     Speed,
+    /// Density, kg/m3. For figures that are shown.
+    Density,
     /// A plain number without a unit.
     Number,
 }
@@ -172,8 +177,9 @@ impl Dimension {
             Self::Fraction => "a share",
             Self::Conductance => "a sonic conductance",
             Self::FreeAirVolume => "a volume of free air",
-            Self::Rate => "a rate",
+            Self::Rate | Self::PerHour => "a rate",
             Self::Speed => "a speed",
+            Self::Density => "a density",
             Self::Number => "a plain number",
         }
     }
@@ -213,7 +219,8 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
         Rate => &["per hour", "per minute"],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
-        Number => &[],
+        // Shown, never asked for.
+        Density | PerHour | Number => &[],
     }
 }
 

@@ -40,7 +40,9 @@ fn strokes_per_charge(rig: &Rig, answers: &Answers, wanted: Option<u32>) -> Chec
         } else if matches!(rig.source, AirSource::Bottle { .. }) {
             sentence!["a bottle draws nothing from the battery; the steady load alone is not counted"]
         } else {
-            sentence!["measure the pump's current at several pressures and enter `compressor.volts` and `compressor.current`"]
+            sentence![
+                "measure the pump's current at several pressures and enter `compressor.volts` and `compressor.current`"
+            ]
         };
         return Check::not_judged(ID, Dimension::Number, advice);
     };

@@ -16,7 +16,8 @@ const HEIGHT: &str = "lift height";
 
 pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     let Some(lift) = &answers.lift else {
-        let needs = || sentence!["needs the force along the travel, which follows from a direct linkage only"];
+        let needs =
+            || sentence!["needs the force along the travel, which follows from a direct linkage only"];
         checks.push(Check::not_judged(LOAD_RATIO, Dimension::Fraction, needs()));
         checks.push(Check::not_judged(SET_POINT, Dimension::Pressure, needs()));
         checks.push(Check::not_judged(HEIGHT, Dimension::Length, needs()));
@@ -188,8 +189,7 @@ fn unfavourable_high(rig: &Rig, middle: &Window) -> GaugePressure {
 
 fn height(rig: &Rig, lift: &Lift) -> Check {
     let wanted = rig.load.lift + rig.load.take_up;
-    let mut check =
-        at_most(HEIGHT, wanted.value, lift.height.value, Dimension::Length, Sentence::default());
+    let mut check = at_most(HEIGHT, wanted.value, lift.height.value, Dimension::Length, Sentence::default());
     let spare = lift.height - wanted;
     check.advice = match check.verdict {
         Verdict::Fail => sentence![

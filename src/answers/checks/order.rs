@@ -97,8 +97,7 @@ fn relief_above_cut_out(rig: &Rig, compressor: &Compressor, relief: GaugePressur
 fn relief_within_rating(rig: &Rig, relief: GaugePressure) -> Check {
     let relief = ends(rig, "tank.relief", relief).high;
     let rating = ends(rig, "tank.rating", rig.tank.rating).low;
-    let mut check =
-        at_most("relief within rating", relief, rating, Dimension::Pressure, Sentence::default());
+    let mut check = at_most("relief within rating", relief, rating, Dimension::Pressure, Sentence::default());
     check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), 0.0);
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
@@ -132,8 +131,7 @@ fn relief_capacity(
             ],
         ));
     };
-    let mut check =
-        at_least(ID, capacity.value, delivery.value, Dimension::MassFlow, Sentence::default());
+    let mut check = at_least(ID, capacity.value, delivery.value, Dimension::MassFlow, Sentence::default());
     if delivery.value <= 0.0 {
         // A pump that delivers nothing at that pressure cannot outrun any valve.
         check.verdict = Verdict::Pass;
@@ -228,7 +226,9 @@ fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) {
                         " or lower, or parts with a higher ",
                         field
                     ],
-                    _ if relieved => sentence!["the relief valve after the regulator holds it to ", bar(fault)],
+                    _ if relieved => {
+                        sentence!["the relief valve after the regulator holds it to ", bar(fault)]
+                    }
                     _ => sentence!["it bears the pressure of the full tank, ", bar(fault)],
                 };
                 check
@@ -258,7 +258,10 @@ fn regulator_inlet(rig: &Rig) -> Check {
         let mut check = Check::not_judged(
             ID,
             Dimension::Pressure,
-            sentence!["find the highest inlet pressure of the regulator, enter `regulator.max-inlet`: it sees ", bar(full)],
+            sentence![
+                "find the highest inlet pressure of the regulator, enter `regulator.max-inlet`: it sees ",
+                bar(full)
+            ],
         );
         if bottle {
             check.verdict = Verdict::Caution;
@@ -270,7 +273,11 @@ fn regulator_inlet(rig: &Rig) -> Check {
     let mut check = at_most(ID, full, limit, Dimension::Pressure, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Fail => {
-            sentence!["fit a regulator made for an inlet of ", bar(full), " or more, or a first stage before it"]
+            sentence![
+                "fit a regulator made for an inlet of ",
+                bar(full),
+                " or more, or a first stage before it"
+            ]
         }
         _ => sentence!["the regulator bears the pressure of the full tank"],
     };
