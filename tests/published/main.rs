@@ -14,6 +14,7 @@
 )]
 
 mod atmosphere;
+mod bores;
 mod compressors;
 mod consumption;
 mod cylinders;
