@@ -40,8 +40,8 @@ pub struct Answers {
     pub strokes: Option<Strokes>,
     /// How long filling takes; `None` without a compressor.
     pub fill: Option<Fill>,
-    /// What a stroke draws from the battery; `None` without a battery.
-    pub battery: Option<BatteryUse>,
+    /// What a stroke draws, and how many strokes a charge gives.
+    pub battery: BatteryUse,
     /// Energy stored in the full tank.
     pub stored: Energy,
     /// Every check, in the order in which the air flows back from the load.

@@ -93,10 +93,11 @@ pub struct DeliveryNeeded {
     pub open: Option<FreeAirFlow>,
 }
 
-/// What a stroke draws from the battery.
+/// What a stroke draws, and what a charge gives.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BatteryUse {
-    /// Energy drawn for one stroke, steady load included where the rate is known.
+    /// Energy drawn for one stroke: the pump's, and the battery's steady load where the rate is known. `None`
+    /// unless voltage and current of the pump are known.
     pub energy_per_stroke: Option<Energy>,
     /// Strokes that one charge gives.
     pub strokes_per_charge: Option<f64>,
@@ -264,16 +265,18 @@ pub(super) fn fill(
     Ok(Some(fill))
 }
 
-/// What a stroke draws from the battery and how many strokes one charge gives.
-pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> Option<BatteryUse> {
-    let battery = rig.battery.as_ref()?;
+/// What a stroke draws, and how many strokes one charge gives.
+pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> BatteryUse {
     let pump = fill.zip(use_.stroke).and_then(|(fill, stroke)| {
         let share: Ratio = stroke.total() / fill.band_mass;
         fill.band_energy.map(|energy| energy * share)
     });
+    let Some(battery) = &rig.battery else {
+        return BatteryUse { energy_per_stroke: pump, strokes_per_charge: None };
+    };
     let energy_per_stroke = pump.map(|pump| battery.energy_per_stroke(pump, rig.cycle.per_hour));
-    Some(BatteryUse {
+    BatteryUse {
         energy_per_stroke,
         strokes_per_charge: energy_per_stroke.map(|energy| battery.strokes_per_charge(energy)),
-    })
+    }
 }

@@ -308,11 +308,8 @@ impl Report {
             rod: Rod::default(),
             frame: None,
             battery: Battery {
-                strokes_per_charge: answers.battery.and_then(|battery| battery.strokes_per_charge),
-                energy_per_stroke_j: answers
-                    .battery
-                    .and_then(|battery| battery.energy_per_stroke)
-                    .map(|energy| energy.value),
+                strokes_per_charge: answers.battery.strokes_per_charge,
+                energy_per_stroke_j: answers.battery.energy_per_stroke.map(|energy| energy.value),
             },
             energy: Energy { stored_j: answers.stored.value },
             checks: answers.checks.iter().map(|check| row(check, units)).collect(),
