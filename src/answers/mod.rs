@@ -7,13 +7,17 @@ mod bore;
 mod check;
 mod checks;
 mod lift;
+#[cfg(test)]
+mod sample;
 mod supply;
+mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
 pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
+pub use working::{Amount, Input, PressureKind, Step, working};
 
 use uom::si::f64::{Energy, Length};
 

@@ -27,6 +27,7 @@ impl Dimension {
             Self::Conductance => "m3/(s Pa)",
             Self::Rate => "1/s",
             Self::PerHour => "1/h",
+            Self::Density => "kg/m3",
             Self::Speed => "m/s",
             Self::Fraction | Self::Number => "1",
         }
