@@ -3,6 +3,7 @@
 
 pub mod air;
 pub mod answers;
+pub mod cli;
 mod error;
 pub mod formulas;
 mod guard;

@@ -16,8 +16,8 @@ pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
-pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
-pub use working::{Amount, Input, PressureKind, Step, working};
+pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
+pub use working::{Input, Step, working};
 
 use uom::si::f64::{Energy, Length};
 

@@ -1,6 +1,6 @@
 //! Rigs for the tests of this module. Their figures are round so that a test can be redone by hand.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::{
     ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, Power, Ratio,
@@ -108,6 +108,7 @@ pub(super) fn hive_cart() -> Rig {
         tolerances: BTreeMap::new(),
         defaults: Vec::new(),
         frame_names: Vec::new(),
+        given: BTreeSet::new(),
     }
 }
 

@@ -8,11 +8,11 @@ use super::lift::{Lift, travel};
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
-use crate::sizing::compressor_fill_time::{Pump, kept_up_rate};
+use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::tank_capacity::{
     Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
 };
-use crate::units::{AbsolutePressure, FreeAirVolume, GaugePressure};
+use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
 
 /// What a stroke takes and the tank holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,6 +80,17 @@ pub struct Fill {
     pub band_energy: Option<Energy>,
     /// Strokes per hour that the pump keeps up all day.
     pub strokes_per_hour_kept_up: Option<f64>,
+    /// Delivery that would keep up the rate wanted, if one is wanted.
+    pub delivery_for_rate: Option<DeliveryNeeded>,
+}
+
+/// Delivery that keeps up a rate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DeliveryNeeded {
+    /// As a multiple of the pump's own, at every pressure.
+    pub times: Ratio,
+    /// The open flow of such a pump, for a delivery given by open flow and stall as an inlet volume.
+    pub open: Option<FreeAirFlow>,
 }
 
 /// What a stroke draws from the battery.
@@ -211,6 +222,7 @@ pub(super) fn fill(
         band_mass,
         band_energy: None,
         strokes_per_hour_kept_up: None,
+        delivery_for_rate: None,
     };
     if fill.stalls_at.is_some() {
         return Ok(Some(fill));
@@ -238,6 +250,17 @@ pub(super) fn fill(
     fill.strokes_per_hour_kept_up = use_
         .stroke
         .map(|stroke| 3600.0 * kept_up_rate(compressor.duty, band_mass, band.time, stroke.total()));
+    // The kept-up rate is in proportion to the delivery.
+    fill.delivery_for_rate =
+        rig.cycle.per_hour.zip(fill.strokes_per_hour_kept_up).map(|(wanted, kept_up)| DeliveryNeeded {
+            times: Ratio::from(wanted / kept_up),
+            open: match &compressor.delivery {
+                Delivery::OpenAndStall { open: Intake::InletVolume(open), .. } => {
+                    Some(FreeAirFlow::new(*open * (wanted / kept_up), ReferenceState::Inlet))
+                }
+                _ => None,
+            },
+        });
     Ok(Some(fill))
 }
 

@@ -8,8 +8,7 @@ mod lift;
 mod pump;
 mod tank;
 
-pub use amount::{Amount, PressureKind};
-
+use amount::Amount;
 use uom::si::f64::MassDensity;
 
 use super::Answers;
@@ -17,7 +16,7 @@ use crate::Result;
 use crate::air::gas::{Isotherm, compressibility};
 use crate::formulas::{AIR_DENSITY, ATMOSPHERE, Formula, STORED_ENERGY};
 use crate::rig::Rig;
-use crate::units::{GaugePressure, pressure::pascals};
+use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
 /// One figure with its working.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,8 +27,10 @@ pub struct Step {
     pub formula: &'static Formula,
     /// The numbers put in, by the symbols of the formula.
     pub inputs: Vec<Input>,
-    /// What comes out.
-    pub result: Amount,
+    /// What comes out, in the base unit of its dimension.
+    pub result: Option<(f64, Dimension)>,
+    /// Which kind of pressure comes out, as for [`Input::kind`].
+    pub result_kind: &'static str,
 }
 
 /// A number put into a formula.
@@ -37,17 +38,23 @@ pub struct Step {
 pub struct Input {
     /// Its symbol in the formula.
     pub symbol: &'static str,
-    /// Its value.
-    pub amount: Amount,
+    /// Its value, in the base unit of its dimension.
+    pub value: f64,
+    /// What kind of quantity it is.
+    pub dimension: Dimension,
+    /// `gauge`, `abs` or `difference` for a pressure, else empty.
+    pub kind: &'static str,
 }
 
 impl Step {
     fn new(figure: &'static str, formula: &'static Formula, result: impl Into<Amount>) -> Self {
-        Self { figure, formula, inputs: Vec::new(), result: result.into() }
+        let Amount { value, dimension, kind } = result.into();
+        Self { figure, formula, inputs: Vec::new(), result: Some((value, dimension)), result_kind: kind }
     }
 
     fn with(mut self, symbol: &'static str, amount: impl Into<Amount>) -> Self {
-        self.inputs.push(Input { symbol, amount: amount.into() });
+        let Amount { value, dimension, kind } = amount.into();
+        self.inputs.push(Input { symbol, value, dimension, kind });
         self
     }
 

@@ -2,13 +2,16 @@
 
 mod cautions;
 pub mod document;
+pub mod formula;
+pub mod parts;
 pub mod terminal;
 
 use serde::Serialize;
 
 pub use cautions::cautions;
+pub use formula::StepRow;
 
-use crate::answers::{Answers, Check, Piece, Sentence, Starts, StrokeCounts, weakest};
+use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, weakest};
 use crate::rig::Rig;
 use crate::units::Dimension;
 use crate::units::display::{UnitSystem, show};
@@ -44,13 +47,16 @@ pub struct Report {
     pub defaults: Vec<Default>,
     pub notes: Vec<String>,
     pub cautions: Vec<String>,
+    /// Working of each figure, if it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub working: Option<Vec<StepRow>>,
     /// Units in which sentences were put and in which the terminal shows figures.
     #[serde(skip)]
     pub units: UnitSystem,
     /// Set point to recommend in the steps of the units shown.
     #[serde(skip)]
     pub recommended_shown_pa_gauge: Option<f64>,
-    /// Why no window is open, or where its ends come from.
+    /// Mass of the load, beside which the capacity is shown.
     #[serde(skip)]
     pub load_mass_kg: f64,
 }
@@ -227,6 +233,13 @@ fn row(check: &Check, units: UnitSystem) -> CheckRow {
 }
 
 impl Report {
+    /// The same with the working of its figures.
+    #[must_use]
+    pub fn with_working(mut self, steps: &[Step]) -> Self {
+        self.working = Some(steps.iter().map(StepRow::new).collect());
+        self
+    }
+
     /// The report of a rig from its answers.
     #[must_use]
     pub fn new(rig: &Rig, answers: &Answers, units: UnitSystem) -> Self {
@@ -310,6 +323,7 @@ impl Report {
                 .collect(),
             notes: cautions::notes(rig, answers).iter().map(|note| words(note, units)).collect(),
             cautions: cautions(rig, answers).into_iter().map(str::to_owned).collect(),
+            working: None,
             units,
             recommended_shown_pa_gauge: open
                 .and_then(|window| window.rounded_up(units.pressure_step_pa()))

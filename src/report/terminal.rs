@@ -23,6 +23,7 @@ pub fn text(report: &Report, width: usize) -> String {
     headline(&mut out, report, width);
     check_table(&mut out, report, width);
     not_judged(&mut out, report, width);
+    super::formula::steps_text(&mut out, report, width);
     defaults(&mut out, report, width);
     list(&mut out, "Notes", &report.notes, width);
     list(&mut out, "Cautions", &report.cautions, width);
@@ -43,7 +44,8 @@ fn verdict_line(out: &mut String, report: &Report) {
 }
 
 fn percent(fraction: f64) -> String {
-    let text = format!("{:.1} %", fraction * 100.0);
+    let digits = usize::from(fraction.abs() < 1.0);
+    let text = format!("{:.digits$} %", fraction * 100.0);
     if text == "-0.0 %" { "0.0 %".to_owned() } else { text }
 }
 
@@ -158,7 +160,11 @@ fn filling(report: &Report) -> String {
 }
 
 fn check_table(out: &mut String, report: &Report, width: usize) {
-    let judged: Vec<&CheckRow> = report.checks.iter().filter(|check| check.verdict != "not judged").collect();
+    // What needs attention stands on top; within a verdict the order is that of the report.
+    let judged: Vec<&CheckRow> = ["fail", "caution", "pass"]
+        .iter()
+        .flat_map(|verdict| report.checks.iter().filter(move |check| check.verdict == *verdict))
+        .collect();
     if judged.is_empty() {
         return;
     }
@@ -190,7 +196,7 @@ fn not_judged(out: &mut String, report: &Report, width: usize) {
     list(out, "Not judged, and what to find out", &rows, width);
 }
 
-fn defaults(out: &mut String, report: &Report, width: usize) {
+pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
     let rows: Vec<String> =
         report.defaults.iter().map(|default| format!("{} = {}", default.field, default.value)).collect();
     if rows.is_empty() {

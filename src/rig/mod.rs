@@ -1,5 +1,27 @@
 //! The rig file: from text to a [`Rig`].
+//!
+//! [`Source`] holds the text, [`Overrides`] what flags say, [`Document`] both once they are read, and
+//! [`Resolver`] turns them into typed parts. What is wrong comes out as [`Problems`], all at once. The facts
+//! about each field stand in [`fields`].
 
+mod document;
+pub mod fields;
 mod model;
+mod overrides;
+mod problem;
+mod render;
+mod resolve;
+pub mod schema;
+mod source;
+mod syntax;
+pub mod template;
+mod text_index;
+mod tree;
+mod unknown;
 
+pub use document::Document;
 pub use model::{AirSource, Cycle, DefaultUsed, Limits, Linkage, Rig, Site};
+pub use overrides::Overrides;
+pub use problem::{Place, Problem, Problems, Style};
+pub use resolve::{Reported, Resolved, Resolver};
+pub use source::Source;

@@ -1,6 +1,6 @@
 //! A rig as the calculations see it: every value typed, every default filled in and listed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::{Length, Ratio, ThermodynamicTemperature};
 
@@ -45,6 +45,9 @@ pub struct Rig {
     pub defaults: Vec<DefaultUsed>,
     /// Names of the frame beams that the file describes.
     pub frame_names: Vec<String>,
+    /// Paths of all fields that the file or a flag gives, so that a check can tell what is not said from
+    /// what is said but not judged by this version.
+    pub given: BTreeSet<&'static str>,
 }
 
 /// The place where the rig works.
@@ -117,6 +120,14 @@ impl Rig {
     #[must_use]
     pub fn tolerance(&self, field: &str) -> f64 {
         self.tolerances.get(field).copied().unwrap_or(0.0)
+    }
+
+    /// Whether the file or a flag gives a field, or any field of a table: `is_given("line.raise")`.
+    #[must_use]
+    pub fn is_given(&self, path: &str) -> bool {
+        self.given.iter().any(|given| {
+            given.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        })
     }
 
     /// The pressure at which a full tank stands: cut-out, or the pressure a bottle is filled to.

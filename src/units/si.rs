@@ -13,6 +13,7 @@ impl Dimension {
             Self::Area => "m2",
             Self::Volume | Self::FreeAirVolume => "m3",
             Self::Mass => "kg",
+            Self::Density => "kg/m3",
             Self::Force => "N",
             Self::FreeAirFlow => "m3/s",
             Self::MassFlow => "kg/s",
@@ -27,7 +28,6 @@ impl Dimension {
             Self::Conductance => "m3/(s Pa)",
             Self::Rate => "1/s",
             Self::PerHour => "1/h",
-            Self::Density => "kg/m3",
             Self::Speed => "m/s",
             Self::Fraction | Self::Number => "1",
         }

@@ -7,78 +7,53 @@ use uom::si::f64::{
 
 use crate::units::{AbsolutePressure, Dimension, GaugePressure};
 
-/// Which kind of pressure a pressure is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PressureKind {
-    /// Above the atmosphere of the place.
-    Gauge,
-    /// Above vacuum.
-    Absolute,
-    /// Between two pressures: a droop, a headroom.
-    Difference,
-}
-
-impl PressureKind {
-    /// The word for it.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Gauge => "gauge",
-            Self::Absolute => "abs",
-            Self::Difference => "difference",
-        }
-    }
-}
-
 /// A number in the base unit of its dimension.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Amount {
-    /// The number.
-    pub value: f64,
-    /// What kind of quantity it is.
-    pub dimension: Dimension,
-    /// Which kind of pressure, for a pressure.
-    pub kind: Option<PressureKind>,
+pub(super) struct Amount {
+    pub(super) value: f64,
+    pub(super) dimension: Dimension,
+    /// `gauge`, `abs` or `difference` for a pressure, else empty.
+    pub(super) kind: &'static str,
 }
 
 impl Amount {
     /// A count of events in an hour.
     pub(super) const fn per_hour(value: f64) -> Self {
-        Self { value, dimension: Dimension::PerHour, kind: None }
+        Self { value, dimension: Dimension::PerHour, kind: "" }
     }
 
     /// A volume of free air at the ANR state.
     pub(super) fn free_air(volume: Volume) -> Self {
-        Self { value: volume.value, dimension: Dimension::FreeAirVolume, kind: None }
+        Self { value: volume.value, dimension: Dimension::FreeAirVolume, kind: "" }
     }
 
-    const fn pressure(value: f64, kind: PressureKind) -> Self {
-        Self { value, dimension: Dimension::Pressure, kind: Some(kind) }
+    const fn pressure(value: f64, kind: &'static str) -> Self {
+        Self { value, dimension: Dimension::Pressure, kind }
     }
 }
 
 impl From<GaugePressure> for Amount {
     fn from(pressure: GaugePressure) -> Self {
-        Self::pressure(pressure.pascals(), PressureKind::Gauge)
+        Self::pressure(pressure.pascals(), "gauge")
     }
 }
 
 impl From<AbsolutePressure> for Amount {
     fn from(pressure: AbsolutePressure) -> Self {
-        Self::pressure(pressure.pascals(), PressureKind::Absolute)
+        Self::pressure(pressure.pascals(), "abs")
     }
 }
 
 /// A plain pressure is a difference.
 impl From<Pressure> for Amount {
     fn from(pressure: Pressure) -> Self {
-        Self::pressure(pressure.value, PressureKind::Difference)
+        Self::pressure(pressure.value, "difference")
     }
 }
 
 impl From<f64> for Amount {
     fn from(value: f64) -> Self {
-        Self { value, dimension: Dimension::Number, kind: None }
+        Self { value, dimension: Dimension::Number, kind: "" }
     }
 }
 
@@ -92,7 +67,7 @@ macro_rules! amounts {
     ($($quantity:ty => $dimension:ident),* $(,)?) => {
         $(impl From<$quantity> for Amount {
             fn from(quantity: $quantity) -> Self {
-                Self { value: quantity.value, dimension: Dimension::$dimension, kind: None }
+                Self { value: quantity.value, dimension: Dimension::$dimension, kind: "" }
             }
         })*
     };

@@ -8,8 +8,8 @@ use super::{Amount, Bench, Step};
 use crate::Result;
 use crate::answers::Fill;
 use crate::formulas::{
-    BAND_ENERGY, DELIVERY, ENERGY_PER_STROKE, FILL_TIME, KEPT_UP_RATE, STALL, STROKES_PER_CHARGE,
-    STUCK_REGULATOR, VOLUMETRIC_EFFICIENCY,
+    BAND_ENERGY, DELIVERY, DELIVERY_NEEDED, ENERGY_PER_STROKE, FILL_TIME, KEPT_UP_RATE, STALL,
+    STROKES_PER_CHARGE, STUCK_REGULATOR, VOLUMETRIC_EFFICIENCY,
 };
 use crate::rig::AirSource;
 use crate::sizing::compressor_fill_time::{
@@ -134,6 +134,13 @@ impl Bench<'_> {
                     .with("t_band", time)
                     .with("m_stroke", stroke.total()),
             );
+            if let (Some(needed), Some(wanted)) = (fill.delivery_for_rate, self.rig.cycle.per_hour) {
+                steps.push(
+                    Step::new("delivery needed, as a multiple", &DELIVERY_NEEDED, needed.times.value)
+                        .with("n_wanted", Amount::per_hour(wanted))
+                        .with("n_hour", Amount::per_hour(rate)),
+                );
+            }
         }
         Ok(())
     }

@@ -1,0 +1,497 @@
+//! The list itself, in the order of the rig file, which is the order in which the air flows.
+//!
+//! Ranges are wide: they keep slips of the pen and figures that no rig can have out of the calculations,
+//! they are no advice. Gas states stay below 349 bar gauge, since the gas equation ends at 35 MPa.
+
+use super::{Bound, Field, Kind, Measure, Need, PressureKind, Table};
+use crate::units::Dimension;
+
+use Bound::{Excluded, Included};
+use PressureKind::{Absolute, Difference, Gauge};
+
+const fn measure(dimension: Dimension, pressure: PressureKind, low: Bound, high: Bound) -> Measure {
+    Measure { dimension, pressure, low, high }
+}
+
+const fn plain(dimension: Dimension, low: &'static str, high: &'static str) -> Measure {
+    measure(dimension, Gauge, Included(low), Included(high))
+}
+
+const STATE: Measure = measure(Dimension::Pressure, Gauge, Included("0 bar"), Included("348 bar"));
+const SETTING: Measure = measure(Dimension::Pressure, Gauge, Included("0.01 bar"), Included("348 bar"));
+const RATING: Measure = measure(Dimension::Pressure, Gauge, Included("0.01 bar"), Included("1000 bar"));
+const DIFFERENCE: Measure = measure(Dimension::Pressure, Difference, Included("0 bar"), Included("348 bar"));
+const BAROMETER: Measure = measure(Dimension::Pressure, Absolute, Included("50 kPa"), Included("110 kPa"));
+const LENGTH: Measure = plain(Dimension::Length, "0.01 mm", "1000 m");
+const LENGTH_OR_NONE: Measure = plain(Dimension::Length, "0 mm", "1000 m");
+const ORIFICE: Measure = plain(Dimension::Length, "0.01 mm", "1 m");
+const ALTITUDE: Measure = plain(Dimension::Length, "-500 m", "9000 m");
+const TEMPERATURE: Measure = plain(Dimension::Temperature, "-60 degC", "80 degC");
+const VOLUME: Measure = plain(Dimension::Volume, "1 mL", "10000 m3");
+const VOLUME_OR_NONE: Measure = plain(Dimension::Volume, "0 mL", "1 m3");
+const MASS_OR_NONE: Measure = plain(Dimension::Mass, "0 kg", "1000000 kg");
+const FORCE_OR_NONE: Measure = plain(Dimension::Force, "0 N", "10000000 N");
+const FLOW: Measure = plain(Dimension::FreeAirFlow, "0.001 L/min", "1000000 L/min");
+const FLOW_OR_NONE: Measure = plain(Dimension::FreeAirFlow, "0 L/min", "1000000 L/min");
+const CURRENT: Measure = plain(Dimension::Current, "0 A", "10000 A");
+const VOLTS: Measure = plain(Dimension::Voltage, "0.1 V", "1000 V");
+const CHARGE: Measure = plain(Dimension::Charge, "0.001 Ah", "100000 Ah");
+const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
+const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
+const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
+const SHARE_BELOW_ONE: Measure = measure(Dimension::Fraction, Gauge, Included("0 %"), Excluded("100 %"));
+const CONDUCTANCE: Measure = plain(Dimension::Conductance, "0.000001 L/(s bar)", "10000 L/(s bar)");
+
+const fn field(path: &'static str, kind: Kind, doc: &'static str, example: &'static str) -> Field {
+    Field { path, kind, need: Need::Required, flag: None, doc, example, confused: &[] }
+}
+
+const fn quantity(path: &'static str, kind: Measure, doc: &'static str, example: &'static str) -> Field {
+    field(path, Kind::Quantity(kind), doc, example)
+}
+
+const fn count(path: &'static str, high: u32, doc: &'static str, example: &'static str) -> Field {
+    field(path, Kind::Count { low: 1, high }, doc, example)
+}
+
+const fn number(
+    path: &'static str,
+    low: &'static str,
+    high: &'static str,
+    doc: &'static str,
+    example: &'static str,
+) -> Field {
+    field(path, Kind::Number { low: Included(low), high: Included(high) }, doc, example)
+}
+
+impl Field {
+    const fn flag(mut self, flag: &'static str) -> Self {
+        self.flag = Some(flag);
+        self
+    }
+
+    const fn optional(mut self) -> Self {
+        self.need = Need::Optional;
+        self
+    }
+
+    const fn or(mut self, default: &'static str) -> Self {
+        self.need = Need::Default(default);
+        self
+    }
+
+    const fn depends(mut self, rule: &'static str) -> Self {
+        self.need = Need::Depends(rule);
+        self
+    }
+
+    const fn confused(mut self, confused: &'static [(Dimension, &'static str)]) -> Self {
+        self.confused = confused;
+        self
+    }
+}
+
+const fn table(path: &'static str, required: bool, doc: &'static str) -> Table {
+    Table { path, required, repeated: false, doc }
+}
+
+/// Every table of the rig file, in file order.
+pub const TABLES: &[Table] = &[
+    table("site", false, "Where the rig works"),
+    table("compressor", false, "The compressor and its pressure switch; leave the table out for a bottle"),
+    table("compressor.delivery", false, "Free air that the pump takes in, against the tank pressure"),
+    table("tank", true, "The receiver, or the bottle"),
+    table("regulator", true, "The regulator between tank and valve"),
+    table("line", false, "The line from the valve to the cylinders"),
+    table("line.raise", false, "The narrowest passage while raising"),
+    table("line.lower", false, "The narrowest passage while lowering"),
+    table("cylinders", true, "The cylinders, all alike and side by side"),
+    table("linkage", false, "What stands between cylinders and load; leave the table out for a direct push"),
+    table("load", true, "What is lifted"),
+    Table { path: "frame", required: false, repeated: true, doc: "A beam of the frame; one table a beam" },
+    table("frame.section", false, "Cross-section of the beam"),
+    table("battery", false, "The battery that feeds the compressor"),
+    table("cycle", false, "How the rig is worked"),
+    table("limits", false, "Limits that the checks hold the rig to"),
+];
+
+const MASS_FOR_FORCE: &[(Dimension, &str)] =
+    &[(Dimension::Mass, "a mass goes into `load.mass` (flag `--mass`); give one of the two")];
+const FORCE_FOR_MASS: &[(Dimension, &str)] =
+    &[(Dimension::Force, "a force goes into `load.force` (flag `--force`); give one of the two")];
+const AREA_FOR_BORE: &[(Dimension, &str)] =
+    &[(Dimension::Area, "give the inside diameter of the cylinder, not its area")];
+const FORCE_FOR_MOVING: &[(Dimension, &str)] = &[(
+    Dimension::Force,
+    "give the mass of the moving parts; a force in N divided by 9.81 is the mass in kg",
+)];
+const PRESSURE_FOR_FORCE: &[(Dimension, &str)] =
+    &[(Dimension::Pressure, "give the force of the spring at full stroke")];
+const VOLUME_FOR_FLOW: &[(Dimension, &str)] =
+    &[(Dimension::Volume, "a flow has a time in it, such as L/min")];
+const WATTS_FOR_CHARGE: &[(Dimension, &str)] =
+    &[(Dimension::Energy, "give ampere-hours: watt-hours divided by the volts of the battery")];
+const NOT_A_VOLUME: &[(Dimension, &str)] = &[
+    (Dimension::Pressure, "give the inside volume; the pressures go into `rating` and `relief`"),
+    (
+        Dimension::Mass,
+        "give the inside volume; the water capacity stamped on a tank in kg is about its litres",
+    ),
+];
+
+/// Inner tables are written on one line each; the ways to write them, the first being the usual one.
+pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
+    (
+        "compressor.delivery",
+        &[
+            r#"delivery = { open = "32 L/min", stall = "14 bar" }"#,
+            r#"delivery = { points = [["0 bar", "32 L/min"], ["8 bar", "15 L/min"]] }"#,
+        ],
+    ),
+    (
+        "line.raise",
+        &[
+            r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
+            "raise = { Cv = 0.5 }",
+            "raise = { Kv = 0.43 }",
+            r#"raise = { bore = "4 mm" }"#,
+        ],
+    ),
+    (
+        "line.lower",
+        &[
+            r#"lower = { bore = "1.2 mm" }"#,
+            r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
+            "lower = { Cv = 0.05 }",
+            "lower = { Kv = 0.043 }",
+        ],
+    ),
+    (
+        "frame.section",
+        &[
+            r#"section = { kind = "square tube", side = "40 mm", wall = "3 mm" }"#,
+            r#"section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm" }"#,
+            r#"section = { kind = "round tube", diameter = "42.4 mm", wall = "3 mm" }"#,
+        ],
+    ),
+];
+
+/// Every field of the rig file, in file order.
+pub const FIELDS: &[Field] = &[
+    field("title", Kind::Text, "What you call the rig", r#""Hive cart""#).or("Untitled rig"),
+    // [site]
+    quantity("site.altitude", ALTITUDE, "Height above sea level", r#""250 m""#)
+        .flag("altitude")
+        .or("0 m")
+        .confused(&[(Dimension::Pressure, "a pressure goes into `site.barometer`")]),
+    quantity(
+        "site.barometer",
+        BAROMETER,
+        "Absolute pressure at the place itself, instead of the altitude; not the sea-level figure of a forecast",
+        r#""985 hPa""#,
+    )
+    .flag("barometer")
+    .optional()
+    .confused(&[(Dimension::Length, "a height goes into `site.altitude`")]),
+    quantity("site.temperature", TEMPERATURE, "Temperature of the air and of the tank at rest", r#""25 degC""#)
+        .flag("temperature")
+        .or("20 degC"),
+    // [compressor]
+    quantity(
+        "compressor.delivery.open",
+        FLOW,
+        "Free air that the pump takes in when it pumps against no pressure",
+        r#""32 L/min""#,
+    )
+    .flag("open")
+    .depends("with `stall`, or `points` instead of both")
+    .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "compressor.delivery.stall",
+        SETTING,
+        "Pressure at which the pump delivers nothing more, at sea level",
+        r#""14 bar""#,
+    )
+    .flag("stall")
+    .depends("with `open`, or `points` instead of both"),
+    field(
+        "compressor.delivery.points",
+        Kind::Points { x: STATE, y: FLOW_OR_NONE, fewest: 2 },
+        "Measured pairs of tank pressure and free air, instead of open and stall",
+        r#"[["0 bar", "32 L/min"], ["8 bar", "15 L/min"]]"#,
+    )
+    .depends("instead of `open` and `stall`"),
+    quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""8 bar""#)
+        .flag("cut-in"),
+    quantity("compressor.cut-out", SETTING, "Tank pressure at which the switch stops the pump", r#""10 bar""#)
+        .flag("cut-out"),
+    quantity("compressor.duty", SHARE, "Share of the time for which the pump may run", r#""50 %""#)
+        .flag("duty")
+        .or("100 %"),
+    quantity("compressor.volts", VOLTS, "Supply voltage of the pump", r#""24 V""#)
+        .flag("compressor-volts")
+        .optional(),
+    field(
+        "compressor.current",
+        Kind::Points { x: STATE, y: CURRENT, fewest: 1 },
+        "Pairs of tank pressure and the current that the pump draws",
+        r#"[["0 bar", "6 A"], ["10 bar", "11 A"]]"#,
+    )
+    .optional(),
+    number("compressor.index", "1", "1.67", "Index of compression n, used with open and stall", "1.2")
+        .flag("index")
+        .or("1.2"),
+    quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""10 min""#)
+        .flag("max-run")
+        .optional(),
+    // [tank]
+    quantity("tank.volume", VOLUME, "Inside volume", r#""10 L""#)
+        .flag("volume")
+        .confused(NOT_A_VOLUME),
+    quantity("tank.rating", RATING, "Highest pressure stamped on the tank", r#""12 bar""#).flag("tank-rating"),
+    quantity("tank.relief", SETTING, "Opening pressure of the relief valve on the tank", r#""11 bar""#)
+        .flag("relief")
+        .depends("required with [compressor]"),
+    quantity(
+        "tank.relief-capacity",
+        FLOW,
+        "Free air that this relief valve passes at its opening pressure; ANR unless the unit says otherwise",
+        r#""300 L/min""#,
+    )
+    .flag("relief-capacity")
+    .optional()
+    .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "tank.filled-to",
+        SETTING,
+        "Pressure that the bottle is filled to; only without [compressor]",
+        r#""200 bar""#,
+    )
+    .flag("filled-to")
+    .depends("required without [compressor], refused with it"),
+    // [regulator]
+    quantity("regulator.set", SETTING, "Set point, with no air flowing", r#""5.5 bar""#).flag("set"),
+    quantity("regulator.droop", DIFFERENCE, "Fall of the outlet pressure while air flows", r#""0.3 bar""#)
+        .flag("droop")
+        .or("0.3 bar"),
+    quantity(
+        "regulator.headroom",
+        DIFFERENCE,
+        "How far the inlet must stay above the set point",
+        r#""0.5 bar""#,
+    )
+    .flag("headroom")
+    .or("0.5 bar"),
+    quantity(
+        "regulator.tolerance",
+        SHARE_BELOW_ONE,
+        "How far the outlet may creep above the set point, as a share of it",
+        r#""5 %""#,
+    )
+    .flag("set-tolerance")
+    .or("5 %"),
+    quantity("regulator.max-inlet", RATING, "Highest inlet pressure the regulator may see", r#""16 bar""#)
+        .flag("max-inlet")
+        .optional(),
+    // [line]
+    quantity("line.hose-bore", ORIFICE, "Inside diameter of the hose", r#""6 mm""#)
+        .flag("hose-bore")
+        .depends("together with `hose-length`, or neither"),
+    quantity(
+        "line.hose-length",
+        LENGTH,
+        "Total length of hose between valve and cylinders; double acting: the hose of one side",
+        r#""1.5 m""#,
+    )
+    .flag("hose-length")
+    .depends("together with `hose-bore`, or neither"),
+    quantity("line.rating", RATING, "Highest pressure that hose and fittings may see", r#""10 bar""#)
+        .flag("line-rating")
+        .optional(),
+    quantity("line.relief", SETTING, "Opening pressure of a second relief valve, after the regulator", r#""7 bar""#)
+        .flag("line-relief")
+        .optional(),
+    quantity(
+        "line.relief-capacity",
+        FLOW,
+        "Free air that this relief valve passes at its opening pressure; ANR unless the unit says otherwise",
+        r#""250 L/min""#,
+    )
+    .flag("line-relief-capacity")
+    .optional()
+    .confused(VOLUME_FOR_FLOW),
+    quantity("line.raise.C", CONDUCTANCE, "Sonic conductance (ISO 6358)", r#""2.1 L/(s bar)""#)
+        .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
+    number("line.raise.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
+    number("line.raise.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.5").depends("instead of `C` and `b`"),
+    number("line.raise.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.43")
+        .depends("instead of `C` and `b`"),
+    quantity("line.raise.bore", ORIFICE, "Diameter of the narrowest hole", r#""4 mm""#)
+        .depends("instead of `C` and `b`"),
+    quantity("line.lower.C", CONDUCTANCE, "Sonic conductance (ISO 6358)", r#""0.2 L/(s bar)""#)
+        .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
+    number("line.lower.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
+    number("line.lower.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.05").depends("instead of `C` and `b`"),
+    number("line.lower.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.043")
+        .depends("instead of `C` and `b`"),
+    quantity("line.lower.bore", ORIFICE, "Diameter of the narrowest hole", r#""1.2 mm""#)
+        .depends("instead of `C` and `b`"),
+    // [cylinders]
+    count("cylinders.count", 1000, "How many share the load", "2").flag("count"),
+    quantity("cylinders.bore", ORIFICE, "Inside diameter of the cylinder", r#""50 mm""#)
+        .flag("bore")
+        .confused(AREA_FOR_BORE),
+    quantity("cylinders.rod", ORIFICE, "Diameter of the piston rod", r#""20 mm""#).flag("rod"),
+    quantity("cylinders.stroke", LENGTH, "Full travel of the rod", r#""400 mm""#).flag("stroke"),
+    field(
+        "cylinders.action",
+        Kind::Words(&["single", "double"]),
+        "single: air raises and the load lowers; double: air also returns",
+        r#""single""#,
+    )
+    .flag("action"),
+    quantity("cylinders.rating", RATING, "Highest pressure that the cylinders may see", r#""10 bar""#)
+        .flag("cylinder-rating"),
+    quantity("cylinders.friction", SHARE_BELOW_ONE, "Seal friction as a share of the thrust", r#""8 %""#)
+        .flag("friction")
+        .or("10 %"),
+    quantity(
+        "cylinders.clearance",
+        VOLUME_OR_NONE,
+        "Dead volume of each cylinder, with the piston against its end",
+        r#""15 mL""#,
+    )
+    .flag("clearance")
+    .or("0 mL"),
+    quantity(
+        "cylinders.return-spring",
+        FORCE_OR_NONE,
+        "Force of the return spring of each cylinder at full stroke",
+        r#""0 N""#,
+    )
+    .flag("return-spring")
+    .or("0 N")
+    .confused(PRESSURE_FOR_FORCE),
+    quantity(
+        "cylinders.back-pressure",
+        STATE,
+        "Pressure left on the rod side while raising; double acting only",
+        r#""0 bar""#,
+    )
+    .flag("back-pressure")
+    .or("0 bar"),
+    quantity(
+        "cylinders.closed-length",
+        LENGTH,
+        "Pin to pin with the rod drawn in, for the buckling of the rod",
+        r#""550 mm""#,
+    )
+    .flag("closed-length")
+    .optional(),
+    field(
+        "cylinders.ends",
+        Kind::Words(&["pinned both", "fixed and pinned", "fixed both", "fixed and free"]),
+        "How the two ends of the cylinder are held, for the buckling of the rod",
+        r#""pinned both""#,
+    )
+    .flag("ends")
+    .optional(),
+    // [linkage]
+    quantity(
+        "linkage.efficiency",
+        SHARE,
+        "Share of the cylinders' work that reaches the load",
+        r#""90 %""#,
+    )
+    .flag("linkage-efficiency")
+    .depends("100 % for a direct push and 90 % for any other linkage unless given"),
+    field(
+        "linkage.kind",
+        Kind::Words(&["direct", "lever", "folding-leg", "scissor"]),
+        "How the cylinders reach the load",
+        r#""direct""#,
+    )
+    .flag("linkage")
+    .or("direct"),
+    // [load]
+    quantity("load.mass", MASS_OR_NONE, "Mass of the load, all of it", r#""120 kg""#)
+        .flag("mass")
+        .depends("this or `force`")
+        .confused(FORCE_FOR_MASS),
+    quantity("load.force", FORCE_OR_NONE, "Weight of the load as a force, instead of the mass", r#""1200 N""#)
+        .flag("force")
+        .depends("this or `mass`")
+        .confused(MASS_FOR_FORCE),
+    quantity("load.share", SHARE, "Share of its weight that rests on the lifting points", r#""100 %""#)
+        .flag("share")
+        .or("100 %"),
+    quantity("load.moving", MASS_OR_NONE, "Mass of platform, arms and all else that moves with it", r#""18 kg""#)
+        .flag("moving")
+        .or("0 kg")
+        .confused(FORCE_FOR_MOVING),
+    quantity("load.lift", LENGTH, "Height by which the load must rise", r#""380 mm""#).flag("lift"),
+    quantity("load.take-up", LENGTH_OR_NONE, "Free height before the load is borne", r#""0 mm""#)
+        .flag("take-up")
+        .or("0 mm"),
+    // [[frame]]
+    field("frame.name", Kind::Text, "What you call the beam", r#""fork""#),
+    field(
+        "frame.support",
+        Kind::Words(&["cantilever", "simply supported", "fixed both", "fixed and supported"]),
+        "How the beam is held",
+        r#""cantilever""#,
+    ),
+    quantity("frame.span", LENGTH, "Free length of the beam", r#""420 mm""#),
+    quantity("frame.load-share", SHARE, "Share of the load force that this beam carries", r#""50 %""#),
+    field(
+        "frame.section.kind",
+        Kind::Words(&["square tube", "rectangular tube", "round tube", "square bar", "flat bar", "round bar"]),
+        "Shape of the cross-section",
+        r#""square tube""#,
+    ),
+    quantity("frame.section.side", ORIFICE, "Outside width of a square section", r#""40 mm""#)
+        .depends("for square sections"),
+    quantity("frame.section.width", ORIFICE, "Outside width, level", r#""30 mm""#)
+        .depends("for rectangular and flat sections"),
+    quantity("frame.section.height", ORIFICE, "Outside height, upright", r#""50 mm""#)
+        .depends("for rectangular and flat sections"),
+    quantity("frame.section.diameter", ORIFICE, "Outside diameter", r#""42.4 mm""#).depends("for round sections"),
+    quantity("frame.section.wall", ORIFICE, "Wall thickness of a tube", r#""3 mm""#).depends("for tubes"),
+    field("frame.steel", Kind::Text, "Grade of the steel", r#""S235""#),
+    // [battery]
+    quantity("battery.volts", VOLTS, "Voltage", r#""24 V""#).flag("battery-volts"),
+    quantity("battery.capacity", CHARGE, "Capacity", r#""20 Ah""#)
+        .flag("battery-capacity")
+        .confused(WATTS_FOR_CHARGE),
+    quantity("battery.usable", SHARE, "Share of the capacity that may be used", r#""80 %""#).flag("battery-usable"),
+    quantity(
+        "battery.steady-load",
+        POWER,
+        "What fans, valves and lamps draw while the rig is on",
+        r#""10 W""#,
+    )
+    .flag("steady-load")
+    .or("0 W"),
+    count("battery.strokes-wanted", 1_000_000, "Strokes wanted on one charge", "40")
+        .flag("strokes-on-charge")
+        .optional(),
+    // [cycle]
+    field(
+        "cycle.end-pressure",
+        Kind::Words(&["set point", "load"]),
+        "set point: the valve is held open at the top; load: it is closed as the load arrives",
+        r#""set point""#,
+    )
+    .flag("end-pressure")
+    .or("set point"),
+    count("cycle.strokes-wanted", 1_000_000, "Strokes wanted on one fill of the tank", "3")
+        .flag("strokes-wanted")
+        .optional(),
+    number("cycle.per-hour", "0.001", "100000", "Strokes wanted in an hour, all day", "20")
+        .flag("per-hour")
+        .optional(),
+    // [limits]
+    quantity("limits.load-ratio", SHARE, "Highest load force as a share of the thrust while moving", r#""70 %""#)
+        .flag("load-ratio")
+        .or("70 %"),
+];

@@ -1,0 +1,220 @@
+//! Every field of the rig file, once.
+//!
+//! The reader, the did-you-mean, the list of defaults, the JSON Schema and the template that `new` writes
+//! all take their facts from [`FIELDS`] and [`TABLES`].
+
+mod list;
+
+pub use list::{FIELDS, TABLES};
+
+use crate::units::Dimension;
+
+/// A table of the rig file.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Table {
+    /// Its path; inner tables such as `compressor.delivery` have a path of two parts.
+    pub path: &'static str,
+    /// Whether a rig needs it.
+    pub required: bool,
+    /// Whether it is written `[[name]]`, once for each thing.
+    pub repeated: bool,
+    /// What it describes, in one line.
+    pub doc: &'static str,
+}
+
+/// A field of the rig file.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Field {
+    /// Its path, `table.key`.
+    pub path: &'static str,
+    /// What it holds.
+    pub kind: Kind,
+    /// Whether it must be given.
+    pub need: Need,
+    /// The command-line flag that gives it, without the dashes.
+    pub flag: Option<&'static str>,
+    /// What it means, in one line.
+    pub doc: &'static str,
+    /// A value as it stands in the file, in TOML.
+    pub example: &'static str,
+    /// What to say when the value is of another, easily confused dimension.
+    pub confused: &'static [(Dimension, &'static str)],
+}
+
+/// What a field holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// Free text.
+    Text,
+    /// One of these words.
+    Words(&'static [&'static str]),
+    /// A whole number in this range.
+    Count {
+        /// Lowest.
+        low: u32,
+        /// Highest.
+        high: u32,
+    },
+    /// A plain number.
+    Number {
+        /// Lower end.
+        low: Bound,
+        /// Upper end.
+        high: Bound,
+    },
+    /// A text with a unit.
+    Quantity(Measure),
+    /// A list of pairs, each two texts with units, the first ascending.
+    Points {
+        /// The first of each pair.
+        x: Measure,
+        /// The second of each pair.
+        y: Measure,
+        /// The fewest pairs that make sense.
+        fewest: usize,
+    },
+}
+
+/// A physical value: its dimension and the range in which it makes sense.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measure {
+    /// Dimension.
+    pub dimension: Dimension,
+    /// For a pressure: against what it is counted.
+    pub pressure: PressureKind,
+    /// Lower end of the range.
+    pub low: Bound,
+    /// Upper end of the range.
+    pub high: Bound,
+}
+
+/// Against what a pressure is counted when its unit does not say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PressureKind {
+    /// Against the atmosphere of the site (and what is not a pressure).
+    Gauge,
+    /// Against vacuum.
+    Absolute,
+    /// A difference between two pressures.
+    Difference,
+}
+
+/// One end of a range, as text with its unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// The end itself is allowed.
+    Included(&'static str),
+    /// The end itself is not allowed.
+    Excluded(&'static str),
+}
+
+impl Bound {
+    /// The end as text.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Included(text) | Self::Excluded(text) => text,
+        }
+    }
+}
+
+/// The range in words: `from 0 % to 100 %`.
+#[must_use]
+pub fn range_words(low: Bound, high: Bound) -> String {
+    match (low, high) {
+        (Bound::Included(low), Bound::Included(high)) => format!("from {low} to {high}"),
+        (Bound::Included(low), Bound::Excluded(high)) => format!("at least {low} and below {high}"),
+        (Bound::Excluded(low), Bound::Included(high)) => format!("above {low} and at most {high}"),
+        (Bound::Excluded(low), Bound::Excluded(high)) => format!("above {low} and below {high}"),
+    }
+}
+
+/// Whether a field must be given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// Always, where its table is given.
+    Required,
+    /// It may be left out, and then nothing is assumed.
+    Optional,
+    /// It may be left out, and then this is used.
+    Default(&'static str),
+    /// It depends on other fields; the rule in words.
+    Depends(&'static str),
+}
+
+impl Field {
+    /// The path of the table that holds the field; empty for a field before the first table.
+    #[must_use]
+    pub fn table(&self) -> &'static str {
+        self.path.rsplit_once('.').map_or("", |(table, _)| table)
+    }
+
+    /// The key within its table.
+    #[must_use]
+    pub fn key(&self) -> &'static str {
+        self.path.rsplit_once('.').map_or(self.path, |(_, key)| key)
+    }
+
+    /// The example without the quotes of TOML: what a flag takes.
+    #[must_use]
+    pub fn example_text(&self) -> &'static str {
+        self.example.trim_matches('"')
+    }
+}
+
+/// The field at a path.
+#[must_use]
+pub fn field(path: &str) -> Option<&'static Field> {
+    FIELDS.iter().find(|field| field.path == path)
+}
+
+/// The table at a path.
+#[must_use]
+pub fn table(path: &str) -> Option<&'static Table> {
+    TABLES.iter().find(|table| table.path == path)
+}
+
+/// The ways to write an inner table on one line, the usual one first; none for other tables.
+#[must_use]
+pub fn ways_to_write(path: &str) -> &'static [&'static str] {
+    list::ON_ONE_LINE.iter().find(|(table, _)| *table == path).map_or(&[], |(_, ways)| *ways)
+}
+
+/// Keys that may stand in the table at `path` (empty: before the first table), fields and inner tables, in
+/// file order.
+pub fn keys_in(path: &str) -> impl Iterator<Item = &'static str> {
+    let tables = TABLES.iter().map(|table| table.path);
+    FIELDS.iter().map(|field| field.path).chain(tables).filter_map(move |candidate| {
+        let (table, key) = candidate.rsplit_once('.').unwrap_or(("", candidate));
+        (table == path).then_some(key)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn paths_and_flags_are_unique() {
+        let paths: BTreeSet<_> = FIELDS.iter().map(|field| field.path).collect();
+        assert_eq!(paths.len(), FIELDS.len());
+        let flags: Vec<_> = FIELDS.iter().filter_map(|field| field.flag).collect();
+        assert_eq!(flags.iter().collect::<BTreeSet<_>>().len(), flags.len());
+    }
+
+    #[test]
+    fn each_field_stands_in_a_known_table() {
+        for field in FIELDS {
+            assert!(field.table().is_empty() || table(field.table()).is_some(), "{}", field.path);
+            assert!(!field.doc.is_empty() && !field.doc.ends_with('.'), "{}", field.path);
+        }
+    }
+
+    #[test]
+    fn a_range_reads_as_a_sentence() {
+        let words = range_words(Bound::Included("0 %"), Bound::Excluded("100 %"));
+        assert_eq!(words, "at least 0 % and below 100 %");
+    }
+}

@@ -1,0 +1,89 @@
+//! The cylinders.
+
+use uom::si::f64::{Length, Pressure, Ratio};
+
+use super::{Reported, Resolver};
+use crate::rig::problem::Problem;
+use crate::sizing::cylinder_force::{Action, Cylinders};
+use crate::units::GaugePressure;
+
+impl Resolver<'_> {
+    /// The cylinders.
+    ///
+    /// # Errors
+    /// If a field is missing or wrong, or the rod is not thinner than the bore.
+    pub fn cylinders(&mut self) -> Result<Cylinders, Reported> {
+        let count = self.count("cylinders.count");
+        let count = count.and_then(|count| count.ok_or_else(|| self.missing_path("cylinders.count")));
+        let bore = self.required("cylinders.bore");
+        let rod = self.required("cylinders.rod");
+        let stroke = self.required("cylinders.stroke");
+        let action = self.action();
+        let rating = self.required("cylinders.rating");
+        let friction = self.with_default::<Ratio>("cylinders.friction");
+        let clearance = self.with_default("cylinders.clearance");
+        let return_spring = self.with_default("cylinders.return-spring");
+        let back_pressure = match action {
+            Ok(action) => self.back_pressure(action),
+            Err(reported) => Err(reported),
+        };
+        let closed_length = self.optional::<Length>("cylinders.closed-length");
+        let ends = self.word("cylinders.ends");
+        let thinner = match (bore, rod) {
+            (Ok(bore), Ok(rod)) => self.rod_within_bore(bore, rod),
+            _ => Ok(()),
+        };
+        (thinner?, closed_length?, ends?);
+        Ok(Cylinders {
+            count: count?,
+            bore: bore?,
+            rod: rod?,
+            stroke: stroke?,
+            action: action?,
+            rating: rating?,
+            friction: friction?,
+            clearance: clearance?,
+            return_spring: return_spring?,
+            back_pressure: back_pressure?,
+        })
+    }
+
+    fn action(&mut self) -> Result<Action, Reported> {
+        match self.word("cylinders.action")? {
+            Some("double") => Ok(Action::Double),
+            Some(_) => Ok(Action::Single),
+            None => Err(self.missing_path("cylinders.action")),
+        }
+    }
+
+    fn rod_within_bore(&mut self, bore: Length, rod: Length) -> Result<(), Reported> {
+        if rod < bore {
+            return Ok(());
+        }
+        let message = format!(
+            "`cylinders.rod` ({}) must be thinner than `cylinders.bore` ({})",
+            self.said("cylinders.rod"),
+            self.said("cylinders.bore"),
+        );
+        let problem = Problem::new(self.place_of("cylinders.rod"), message)
+            .hint("the bore is the inside diameter of the cylinder, the rod is what comes out of it");
+        Err(self.report(problem))
+    }
+
+    /// Only a double-acting cylinder holds air on its rod side.
+    fn back_pressure(&mut self, action: Action) -> Result<Pressure, Reported> {
+        let path = "cylinders.back-pressure";
+        if action == Action::Double {
+            return Ok(self.with_default::<GaugePressure>(path)?.above_atmosphere());
+        }
+        let given: Option<GaugePressure> = self.optional(path)?;
+        let pressure = given.map_or_else(Pressure::default, GaugePressure::above_atmosphere);
+        if pressure > Pressure::default() {
+            let message = format!("`{path}` is {}, but the cylinders are single acting", self.said(path));
+            let problem = Problem::new(self.place_of(path), message)
+                .hint("the rod side of a single-acting cylinder is open; delete the line, or write action = \"double\"");
+            return Err(self.report(problem));
+        }
+        Ok(pressure)
+    }
+}

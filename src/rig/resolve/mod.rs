@@ -1,0 +1,353 @@
+//! From what the file and the flags say to typed parts of a rig.
+
+mod compressor;
+mod cylinders;
+mod drive;
+mod frame;
+mod load;
+mod plan;
+mod points;
+mod site;
+mod tank;
+mod value;
+
+#[cfg(test)]
+mod tests;
+
+pub(super) use value::LONGEST_TEXT;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use uom::si::f64::MassDensity;
+
+use super::document::{Document, Stated};
+use super::fields::{self, Field, Need};
+use super::problem::{Place, Problem};
+use super::tree::{Node, Value};
+use super::{DefaultUsed, Linkage, Rig, Site};
+use crate::sizing::cylinder_force::Cylinders;
+use crate::sizing::travel::Load;
+
+/// A part could not be had; why stands in the list of problems.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reported(());
+
+/// Parts of a rig with what was assumed for them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved<T> {
+    /// The parts asked for.
+    pub value: T,
+    /// Defaults that filled in, in the order of asking.
+    pub defaults: Vec<DefaultUsed>,
+    /// Stated tolerances: field path to half width in the SI base unit of the model.
+    pub tolerances: BTreeMap<&'static str, f64>,
+    /// Paths of the fields that the file or a flag gives.
+    pub given: BTreeSet<&'static str>,
+}
+
+/// Answers requests for parts of a rig, and keeps what is wrong and what was assumed.
+///
+/// Each part may be asked for alone. A part whose fields are missing or wrong is [`Reported`].
+#[derive(Debug)]
+pub struct Resolver<'d> {
+    document: &'d Document,
+    problems: Vec<Problem>,
+    defaults: Vec<DefaultUsed>,
+    tolerances: BTreeMap<&'static str, f64>,
+    given: BTreeSet<&'static str>,
+    site: Option<Result<Site, Reported>>,
+}
+
+impl<'d> Resolver<'d> {
+    pub(super) fn new(document: &'d Document) -> Self {
+        Self {
+            document,
+            problems: Vec::new(),
+            defaults: Vec::new(),
+            tolerances: BTreeMap::new(),
+            given: BTreeSet::new(),
+            site: None,
+        }
+    }
+
+    /// Every part of a rig, and the rules between them.
+    ///
+    /// # Errors
+    /// If any part is missing or wrong.
+    pub fn rig(&mut self) -> Result<Rig, Reported> {
+        let title = self.text("title");
+        let site = self.site();
+        let source = self.air_source();
+        let tank = self.tank();
+        let regulator = self.regulator();
+        let line = self.line();
+        let cylinders = self.cylinders();
+        let linkage = self.linkage();
+        let load = self.load();
+        let frame_names = self.frame_names();
+        let battery = self.battery();
+        let cycle = self.cycle();
+        let limits = self.limits();
+        let takes_up = match (&cylinders, &linkage, &load) {
+            (Ok(cylinders), Ok(linkage), Ok(load)) => self.take_up_within_stroke(cylinders, *linkage, load),
+            _ => Ok(()),
+        };
+        takes_up?;
+        Ok(Rig {
+            title: title?,
+            site: site?,
+            source: source?,
+            tank: tank?,
+            regulator: regulator?,
+            line: line?,
+            cylinders: cylinders?,
+            linkage: linkage?,
+            load: load?,
+            battery: battery?,
+            cycle: cycle?,
+            limits: limits?,
+            frame_names: frame_names?,
+            tolerances: BTreeMap::new(),
+            defaults: Vec::new(),
+            given: BTreeSet::new(),
+        })
+    }
+
+    /// The rule between load and cylinders: something must be left of the stroke when the load is reached.
+    /// A linkage other than a direct push has a height of its own and is not held to it.
+    ///
+    /// # Errors
+    /// If the take-up is as long as the stroke, or longer.
+    pub fn take_up_within_stroke(
+        &mut self,
+        cylinders: &Cylinders,
+        linkage: Linkage,
+        load: &Load,
+    ) -> Result<(), Reported> {
+        if !matches!(linkage, Linkage::Direct { .. }) || load.take_up < cylinders.stroke {
+            return Ok(());
+        }
+        let message = format!(
+            "`load.take-up` ({}) must be less than `cylinders.stroke` ({}): the load would never be reached",
+            self.said("load.take-up"),
+            self.said("cylinders.stroke"),
+        );
+        let problem = Problem::new(self.place_of("load.take-up"), message)
+            .hint("take-up is the free height before the load is borne");
+        Err(self.report(problem))
+    }
+
+    pub(super) fn finish<T>(self, answer: Result<T, Reported>) -> Result<Resolved<T>, Vec<Problem>> {
+        let Self { document, mut problems, defaults, tolerances, given, .. } = self;
+        match answer {
+            Ok(value) if problems.is_empty() && document.is_sound() => {
+                Ok(Resolved { value, defaults, tolerances, given })
+            }
+            Ok(_) => Err(problems),
+            Err(Reported(())) => {
+                if problems.is_empty() && document.is_sound() {
+                    // Only a fault of this program leads here. Saying so beats a silent refusal.
+                    problems.push(Problem::new(
+                        Place::Whole,
+                        "the rig could not be read, for a reason not noted",
+                    ));
+                }
+                Err(problems)
+            }
+        }
+    }
+
+    fn report(&mut self, problem: Problem) -> Reported {
+        self.problems.push(problem);
+        Reported(())
+    }
+
+    /// What is said about a field. Notes that it is given.
+    fn stated(&mut self, path: &'static str) -> Stated<'d> {
+        let stated = self.document.stated(path);
+        if matches!(stated, Stated::Lost) {
+            return stated;
+        }
+        if !matches!(stated, Stated::Absent) {
+            self.given.insert(path);
+            return stated;
+        }
+        let Some(fallback) = self.document.fallback(path) else { return stated };
+        if fallback.matters {
+            self.note_default(path, fallback.text);
+        }
+        Stated::Flag(fallback.text)
+    }
+
+    fn is_stated(&self, path: &str) -> bool {
+        match self.document.stated(path) {
+            Stated::Lost => false,
+            Stated::Absent => self.document.fallback(path).is_some(),
+            _ => true,
+        }
+    }
+
+    /// Whether nobody knows if it is given, since its table cannot be read.
+    fn is_lost(&self, path: &str) -> bool {
+        matches!(self.document.stated(path), Stated::Lost)
+    }
+
+    fn is_flag(&self, path: &str) -> bool {
+        matches!(self.document.stated(path), Stated::Flag(_))
+    }
+
+    /// Whether the file or a flag gives anything of a table.
+    fn has_table(&self, table: &str) -> bool {
+        self.document.has_flag_in(table) || self.is_stated(table)
+    }
+
+    /// Which of two ways of saying the same thing holds. A flag overrules the file; otherwise giving both is
+    /// a mistake.
+    fn either(
+        &mut self,
+        first: &'static str,
+        second: &'static str,
+        reason: &str,
+    ) -> Result<Choice, Reported> {
+        match (self.is_stated(first), self.is_stated(second)) {
+            (true, false) => Ok(Choice::First),
+            (false, true) => Ok(Choice::Second),
+            (false, false) if self.is_lost(first) => Err(Reported(())),
+            (false, false) => Ok(Choice::Neither),
+            (true, true) => match (self.is_flag(first), self.is_flag(second)) {
+                (true, false) => Ok(Choice::First),
+                (false, true) => Ok(Choice::Second),
+                _ => {
+                    let problem = Problem::new(
+                        self.place_of(second),
+                        format!("`{first}` and `{second}` are both given; {reason}"),
+                    );
+                    Err(self.report(problem.hint("keep the one that you know better and delete the other")))
+                }
+            },
+        }
+    }
+
+    /// Where the value of a field stands; where its table starts if it is not given.
+    fn place_of(&self, path: &str) -> Place {
+        match self.document.stated(path) {
+            Stated::Flag(text) => flag_place(path, text),
+            Stated::File(node) => self.document.place(node.span.clone()),
+            Stated::Broken | Stated::Lost | Stated::Absent => self.place_of_table(path),
+        }
+    }
+
+    fn place_of_table(&self, path: &str) -> Place {
+        let table = path.rsplit_once('.').map_or("", |(table, _)| table);
+        match (self.document.stated(table), self.document.source()) {
+            (Stated::File(node), _) if !table.is_empty() => self.document.place(self.heading(node)),
+            (_, Some(source)) => {
+                let end = source.text().trim_end().len();
+                self.document.place(end..end)
+            }
+            (_, None) => Place::Whole,
+        }
+    }
+
+    /// The heading of a table, or its key when it is written on one line.
+    fn heading(&self, node: &Node) -> std::ops::Range<usize> {
+        let text = self.document.source().map_or("", |source| source.text());
+        let is_heading = text.get(node.span.clone()).is_some_and(|written| written.starts_with('['));
+        if is_heading { node.span.clone() } else { node.key_span.clone() }
+    }
+
+    /// A value as written, or the default that stands for it.
+    fn said(&self, path: &str) -> String {
+        match self.document.stated(path) {
+            Stated::Flag(text) => super::problem::shown(text),
+            Stated::File(Node { value: Value::Text(text) | Value::Number(text), .. }) => {
+                super::problem::shown(text)
+            }
+            _ => match fields::field(path).map(|field| field.need) {
+                Some(Need::Default(default)) => format!("{default} unless given"),
+                _ => "not given".to_owned(),
+            },
+        }
+    }
+
+    /// Reports a field that must be given and is not.
+    fn missing(&mut self, field: &'static Field) -> Reported {
+        let top = field.path.split('.').next().unwrap_or(field.path);
+        let table_state = self.document.stated(top);
+        if self.document.is_incomplete() || matches!(table_state, Stated::Broken | Stated::Lost) {
+            return Reported(());
+        }
+        let from_file = self.document.source().is_some();
+        if from_file && matches!(table_state, Stated::Absent) && !self.document.has_flag_in(top) {
+            return self.missing_table(top);
+        }
+        let flag = field.flag.map(|flag| format!("--{flag} \"{}\"", field.example_text()));
+        let line = format!("{} = {}", field.key(), field.example);
+        let hint = match (from_file, flag) {
+            (true, Some(flag)) if field.table().contains('.') => {
+                format!("add `{line}` between its braces, or give `{flag}`")
+            }
+            (true, Some(flag)) => {
+                format!("add a line such as `{line}` under [{}], or give `{flag}`", field.table())
+            }
+            (true, None) => format!("add `{line}` or the like to `{}`", field.table()),
+            (false, Some(flag)) => format!("give it, for example `{flag}`, or name a rig file"),
+            (false, None) => "name a rig file that says it".to_owned(),
+        };
+        let place = self.place_of_table(field.path);
+        let label = match field.need {
+            Need::Depends(rule) => format!("{}; {rule}", lower_first(field.doc)),
+            _ => lower_first(field.doc),
+        };
+        let problem = Problem::new(place, format!("`{}` is missing", field.path)).label(label);
+        self.report(problem.hint(hint))
+    }
+
+    fn missing_table(&mut self, table: &'static str) -> Reported {
+        let doc = fields::table(table).map_or("", |table| table.doc);
+        let message = format!("the table [{table}] is missing: {}", lower_first(doc));
+        if self.problems.iter().any(|problem| problem.message == message) {
+            return Reported(());
+        }
+        let needed: Vec<_> = fields::FIELDS
+            .iter()
+            .filter(|field| field.table() == table && field.need == Need::Required)
+            .map(|field| format!("{} = {}", field.key(), field.example))
+            .collect();
+        let place = self.place_of_table(table);
+        let problem = Problem::new(place, message)
+            .label("the file ends here")
+            .hint(format!("add the heading [{table}], and under it lines such as {}", needed.join(", ")));
+        self.report(problem)
+    }
+
+    /// Density of the site's own air.
+    fn inlet_density(&mut self) -> Result<MassDensity, Reported> {
+        let site = self.site()?;
+        let density = crate::air::gas::density(site.atmosphere, site.temperature);
+        density.map_err(|error| self.report(Problem::new(Place::Whole, error.to_string())))
+    }
+}
+
+/// Which of two fields is given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Choice {
+    First,
+    Second,
+    Neither,
+}
+
+/// The place of a value given by a flag.
+fn flag_place(path: &str, text: &str) -> Place {
+    let flag = fields::field(path).and_then(|field| field.flag).unwrap_or(path);
+    Place::Flag { flag: format!("--{flag}"), text: text.to_owned() }
+}
+
+/// A line of documentation as part of a sentence.
+fn lower_first(doc: &str) -> String {
+    let mut letters = doc.chars();
+    match letters.next() {
+        Some(first) => first.to_lowercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,127 @@
+//! Curves given by points.
+
+use super::value::FromSi;
+use super::{Reported, Resolver};
+use crate::rig::document::Stated;
+use crate::rig::fields::{self, Field, Kind, Measure};
+use crate::rig::problem::{Problem, shown};
+use crate::rig::tree::{Node, Value};
+use crate::units::parse::Quantity;
+use crate::units::{Dimension, GaugePressure};
+
+/// More points than any data sheet has.
+const MOST: usize = 1000;
+
+impl Resolver<'_> {
+    /// Pairs of tank pressure and another quantity, the pressures ascending; `None` if left out.
+    pub(super) fn points(
+        &mut self,
+        path: &'static str,
+    ) -> Result<Option<Vec<(GaugePressure, Quantity)>>, Reported> {
+        let field = fields::field(path).ok_or(Reported(()))?;
+        let Kind::Points { x, y, fewest } = field.kind else { return Err(Reported(())) };
+        let node = match self.stated(path) {
+            Stated::Absent => return Ok(None),
+            Stated::Broken | Stated::Lost => return Err(Reported(())),
+            Stated::Flag(text) => {
+                let message = format!("`{path}` is \"{}\"; a list of points fits no flag", shown(text));
+                return Err(self.report(Problem::new(super::flag_place(path, text), message)));
+            }
+            Stated::File(node) => node,
+        };
+        let Value::List(items) = &node.value else {
+            if matches!(node.value, Value::Broken) {
+                return Err(Reported(()));
+            }
+            let message = format!("`{path}` is {}; it must be a list of pairs", node.value.words());
+            return Err(self.points_problem(field, node, message));
+        };
+        if items.len() < fewest || items.len() > MOST {
+            let message =
+                format!("`{path}` has {}; it must have from {fewest} to {MOST}", pairs_words(items.len()));
+            return Err(self.points_problem(field, node, message));
+        }
+        if let Some(item) = items.iter().find(|item| !matches!(item.value, Value::List(_))) {
+            let message = format!(
+                "a point of `{path}` is {}; each point must be a pair in brackets",
+                item.value.words()
+            );
+            return Err(self.points_problem(field, item, message));
+        }
+        let pairs: Vec<_> = items.iter().map(|item| self.pair(field, &x, &y, item)).collect();
+        let pairs = pairs.into_iter().collect::<Result<Vec<_>, _>>()?;
+        self.ascending(field, items, &pairs)?;
+        Ok(Some(pairs))
+    }
+
+    fn points_problem(&mut self, field: &Field, node: &Node, message: String) -> Reported {
+        let place = self.document.place(node.span.clone());
+        self.report(Problem::new(place, message).hint(format!("write {} = {}", field.key(), field.example)))
+    }
+
+    fn pair(
+        &mut self,
+        field: &'static Field,
+        x: &Measure,
+        y: &Measure,
+        item: &Node,
+    ) -> Result<(GaugePressure, Quantity), Reported> {
+        let Value::List(parts) = &item.value else {
+            return Err(Reported(()));
+        };
+        let [first, second] = parts.as_slice() else {
+            let message =
+                format!("a point of `{}` has {} values; it must be a pair", field.path, parts.len());
+            return Err(self.points_problem(field, item, message));
+        };
+        let pressure = self.coordinate(field, x, first);
+        let other = self.coordinate(field, y, second);
+        Ok((GaugePressure::from_si(pressure?.si), other?))
+    }
+
+    fn coordinate(
+        &mut self,
+        field: &'static Field,
+        measure: &Measure,
+        node: &Node,
+    ) -> Result<Quantity, Reported> {
+        // A point is read like a field of its own, so that it gives the same messages.
+        let example = match measure.dimension {
+            Dimension::Pressure => "\"8 bar\"",
+            Dimension::Current => "\"6 A\"",
+            _ => "\"15 L/min\"",
+        };
+        let as_field = Field { kind: Kind::Quantity(*measure), doc: "a point of a curve", example, ..*field };
+        let (text, place) = self.quoted_in_file(&as_field, node)?;
+        let quantity = self.measured(&as_field, measure, &text, &place)?;
+        if quantity.tolerance.is_some() {
+            let message =
+                format!("`{}` has a tolerance at {}; a point is read without one", field.path, shown(&text));
+            return Err(self.report(Problem::new(place, message).hint("leave out the part from `+-` on")));
+        }
+        Ok(quantity)
+    }
+
+    fn ascending(
+        &mut self,
+        field: &'static Field,
+        items: &[Node],
+        pairs: &[(GaugePressure, Quantity)],
+    ) -> Result<(), Reported> {
+        let wrong = pairs.windows(2).position(|pair| match pair {
+            [(before, _), (after, _)] => after <= before,
+            _ => false,
+        });
+        let Some(item) = wrong.and_then(|before| items.get(before + 1)) else { return Ok(()) };
+        let place = self.document.place(item.span.clone());
+        let problem =
+            Problem::new(place, format!("the pressures of `{}` do not rise from point to point", field.path))
+                .label("not above the point before it")
+                .hint("sort the points by pressure, each pressure once");
+        Err(self.report(problem))
+    }
+}
+
+fn pairs_words(count: usize) -> String {
+    if count == 1 { "1 pair".to_owned() } else { format!("{count} pairs") }
+}

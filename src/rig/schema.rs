@@ -1,0 +1,378 @@
+//! The rig file as a JSON Schema, for editors that complete keys and mark mistakes while one types.
+
+use serde_json::{Map, Value, json};
+
+use super::fields::{Bound, FIELDS, Field, Kind, Measure, Need, TABLES, Table};
+use crate::units::Dimension;
+use crate::units::table::units_for;
+
+/// The schema of a rig file (JSON Schema, draft 2020-12), from the same table of fields as the reader.
+///
+/// It says what a schema can say: keys, kinds, words, what belongs together. Whether a text is a quantity of
+/// the right dimension and in its range, only the reader tells.
+///
+/// ```
+/// let schema = lungful::rig::schema::schema();
+/// assert_eq!(schema["properties"]["tank"]["required"][0], "volume");
+/// ```
+#[must_use]
+pub fn schema() -> Value {
+    let mut root = object("", "A rig as Lungful reads it, written in TOML");
+    if let Value::Object(map) = &mut root {
+        map.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
+        map.insert("title".into(), json!("Rig file of Lungful"));
+        map.insert("if".into(), json!({ "required": ["compressor"] }));
+        map.insert(
+            "then".into(),
+            json!({ "properties": { "tank": { "required": ["relief"], "properties": { "filled-to": false } } } }),
+        );
+        map.insert("else".into(), json!({ "properties": { "tank": { "required": ["filled-to"] } } }));
+    }
+    root
+}
+
+/// A table: its fields, its inner tables and what belongs together in it.
+fn object(path: &str, description: &str) -> Value {
+    let mut properties = Map::new();
+    let mut required = Vec::new();
+    for field in FIELDS.iter().filter(|field| field.table() == path) {
+        properties.insert(field.key().to_owned(), of_field(field));
+        if field.need == Need::Required {
+            required.push(field.key());
+        }
+    }
+    for table in TABLES {
+        let (parent, key) = table.path.rsplit_once('.').unwrap_or(("", table.path));
+        if parent == path {
+            properties.insert(key.to_owned(), of_table(table));
+            if table.required {
+                required.push(key);
+            }
+        }
+    }
+    let mut map = Map::new();
+    map.insert("type".into(), json!("object"));
+    map.insert("description".into(), json!(description));
+    map.insert("properties".into(), Value::Object(properties));
+    // A linkage has lengths and angles of its own, for which there are no names yet.
+    let further = if path == "linkage" { further_of_linkage() } else { json!(false) };
+    map.insert("additionalProperties".into(), further);
+    if !required.is_empty() {
+        map.insert("required".into(), json!(required));
+    }
+    if let Value::Object(rules) = belongs_together(path) {
+        map.extend(rules);
+    }
+    Value::Object(map)
+}
+
+fn of_table(table: &Table) -> Value {
+    let inner = object(table.path, table.doc);
+    if table.repeated { json!({ "type": "array", "items": inner }) } else { inner }
+}
+
+fn belongs_together(path: &str) -> Value {
+    match path {
+        "site" => json!({ "not": { "required": ["altitude", "barometer"] } }),
+        "compressor.delivery" => json!({ "oneOf": [
+            { "required": ["open", "stall"], "properties": { "points": false } },
+            { "required": ["points"], "properties": { "open": false, "stall": false } },
+        ] }),
+        "line" => {
+            json!({ "dependentRequired": { "hose-bore": ["hose-length"], "hose-length": ["hose-bore"] } })
+        }
+        "line.raise" | "line.lower" => json!({
+            "dependentRequired": { "C": ["b"], "b": ["C"] },
+            "oneOf": [
+                { "required": ["C"] }, { "required": ["Cv"] }, { "required": ["Kv"] }, { "required": ["bore"] },
+            ],
+        }),
+        "linkage" => json!({
+            "if": { "required": ["kind"], "not": { "properties": { "kind": { "enum": ["direct"] } } } },
+            "else": { "propertyNames": { "enum": ["efficiency", "kind"] } },
+        }),
+        "load" => json!({ "oneOf": [{ "required": ["mass"] }, { "required": ["force"] }] }),
+        _ => Value::Null,
+    }
+}
+
+fn further_of_linkage() -> Value {
+    json!({ "anyOf": [
+        { "type": "string" },
+        { "type": "integer", "minimum": 1, "maximum": 100 },
+        { "type": "array", "items": { "type": "string" }, "minItems": 2, "maxItems": 2 },
+    ] })
+}
+
+fn of_field(field: &Field) -> Value {
+    let mut map = Map::new();
+    let mut description = field.doc.to_owned();
+    match field.kind {
+        Kind::Text => {
+            map.insert("type".into(), json!("string"));
+            map.insert("minLength".into(), json!(1));
+            map.insert("maxLength".into(), json!(super::resolve::LONGEST_TEXT));
+        }
+        Kind::Words(words) => {
+            map.insert("enum".into(), json!(words));
+        }
+        Kind::Count { low, high } => {
+            map.insert("type".into(), json!("integer"));
+            map.insert("minimum".into(), json!(low));
+            map.insert("maximum".into(), json!(high));
+        }
+        Kind::Number { low, high } => {
+            map.insert("type".into(), json!("number"));
+            insert_bound(&mut map, "minimum", "exclusiveMinimum", low);
+            insert_bound(&mut map, "maximum", "exclusiveMaximum", high);
+        }
+        Kind::Quantity(measure) => {
+            map.extend(quantity());
+            description = format!("{description}. {}", units_words(&measure));
+        }
+        Kind::Points { x, y, fewest } => {
+            map.insert("type".into(), json!("array"));
+            map.insert("minItems".into(), json!(fewest));
+            let pair = json!({
+                "type": "array", "minItems": 2, "maxItems": 2, "items": Value::Object(quantity()),
+            });
+            map.insert("items".into(), pair);
+            description = format!("{description}. {}; {}", units_words(&x), units_words(&y));
+        }
+    }
+    if let Need::Default(default) = field.need {
+        let value = match field.kind {
+            Kind::Number { .. } => json!(default.parse::<f64>().ok()),
+            _ => json!(default),
+        };
+        map.insert("default".into(), value);
+    }
+    if let Need::Depends(rule) = field.need {
+        description = format!("{description} ({rule})");
+    }
+    map.insert("description".into(), json!(description));
+    if let Some(example) = example(field) {
+        map.insert("examples".into(), json!([example]));
+    }
+    Value::Object(map)
+}
+
+/// A number and a unit: which unit fits is beyond a schema that a person can read.
+fn quantity() -> Map<String, Value> {
+    let mut map = Map::new();
+    map.insert("type".into(), json!("string"));
+    map.insert("pattern".into(), json!("[0-9]"));
+    map
+}
+
+fn units_words(measure: &Measure) -> String {
+    let kind = match (measure.dimension, measure.pressure) {
+        (Dimension::Pressure, super::fields::PressureKind::Gauge) => "Gauge pressure",
+        (Dimension::Pressure, super::fields::PressureKind::Absolute) => "Absolute pressure",
+        (Dimension::Pressure, super::fields::PressureKind::Difference) => "Pressure difference",
+        _ => "Number",
+    };
+    format!("{kind} with unit: {}", units_for(measure.dimension).join(", "))
+}
+
+fn insert_bound(map: &mut Map<String, Value>, included: &str, excluded: &str, bound: Bound) {
+    let key = match bound {
+        Bound::Included(_) => included,
+        Bound::Excluded(_) => excluded,
+    };
+    if let Ok(number) = bound.text().parse::<f64>() {
+        map.insert(key.to_owned(), json!(number));
+    }
+}
+
+/// The example of a field as a JSON value.
+fn example(field: &Field) -> Option<Value> {
+    // Every example of the table is at once TOML and JSON.
+    serde_json::from_str(field.example).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rig::{Document, Overrides, Source};
+
+    /// As much of JSON Schema as the schema above uses. Gives the first place that does not fit.
+    fn misfit(schema: &Value, value: &Value, place: &str) -> Option<String> {
+        let wrong = |what: &str| Some(format!("{place}: {what}"));
+        let Value::Object(rules) = schema else {
+            return if schema == &json!(false) { wrong("not allowed") } else { None };
+        };
+        for (rule, needs) in rules {
+            let fits = |schema: &Value| misfit(schema, value, place).is_none();
+            let list = needs.as_array().cloned().unwrap_or_default();
+            let good = match rule.as_str() {
+                "type" => match needs.as_str().unwrap() {
+                    "object" => value.is_object(),
+                    "array" => value.is_array(),
+                    "string" => value.is_string(),
+                    "integer" => value.is_u64(),
+                    "number" => value.is_number(),
+                    other => panic!("{other}"),
+                },
+                "enum" => list.contains(value),
+                "required" => value
+                    .as_object()
+                    .is_none_or(|map| list.iter().all(|key| map.contains_key(key.as_str().unwrap()))),
+                "dependentRequired" => value.as_object().is_none_or(|map| {
+                    needs.as_object().unwrap().iter().all(|(key, others)| {
+                        !map.contains_key(key)
+                            || others
+                                .as_array()
+                                .unwrap()
+                                .iter()
+                                .all(|other| map.contains_key(other.as_str().unwrap()))
+                    })
+                }),
+                "minLength" => value.as_str().is_none_or(|text| text.len() >= 1),
+                "minItems" => {
+                    value.as_array().is_none_or(|items| items.len() as u64 >= needs.as_u64().unwrap())
+                }
+                "maxItems" => {
+                    value.as_array().is_none_or(|items| items.len() as u64 <= needs.as_u64().unwrap())
+                }
+                "minimum" => value.as_f64().is_none_or(|number| number >= needs.as_f64().unwrap()),
+                "maximum" => value.as_f64().is_none_or(|number| number <= needs.as_f64().unwrap()),
+                "pattern" => value.as_str().is_none_or(|text| text.contains(|c: char| c.is_ascii_digit())),
+                "oneOf" => list.iter().filter(|schema| fits(schema)).count() == 1,
+                "anyOf" => list.iter().any(fits),
+                "not" => !fits(needs),
+                "if" => {
+                    let branch = if fits(needs) { "then" } else { "else" };
+                    rules.get(branch).is_none_or(fits)
+                }
+                "propertyNames" => value
+                    .as_object()
+                    .is_none_or(|map| map.keys().all(|key| misfit(needs, &json!(key), place).is_none())),
+                "items" => {
+                    let items = value.as_array().into_iter().flatten();
+                    if let Some(misfit) = items.filter_map(|item| misfit(needs, item, place)).next() {
+                        return Some(misfit);
+                    }
+                    true
+                }
+                "properties" => {
+                    for (key, inner) in needs.as_object().unwrap() {
+                        if let Some(given) = value.get(key)
+                            && let Some(misfit) = misfit(inner, given, &format!("{place}.{key}"))
+                        {
+                            return Some(misfit);
+                        }
+                    }
+                    true
+                }
+                "additionalProperties" => {
+                    let known = rules["properties"].as_object().unwrap();
+                    for (key, given) in value.as_object().into_iter().flatten() {
+                        if !known.contains_key(key)
+                            && let Some(misfit) = misfit(needs, given, &format!("{place}.{key}"))
+                        {
+                            return Some(misfit);
+                        }
+                    }
+                    true
+                }
+                "$schema" | "title" | "description" | "default" | "examples" | "then" | "else"
+                | "maxLength" => true,
+                other => panic!("the check does not know `{other}`"),
+            };
+            if !good {
+                return wrong(rule);
+            }
+        }
+        None
+    }
+
+    fn as_json(text: &str) -> Value {
+        toml::from_str(text).unwrap()
+    }
+
+    fn reads(text: &str) -> bool {
+        Document::read(Some(&Source::new("rig.toml", text)), &Overrides::none()).rig().is_ok()
+    }
+
+    const DEMO: &str = include_str!("../../data/demo.toml");
+
+    /// Reader and schema must agree on a text.
+    #[track_caller]
+    fn agree(text: &str, good: bool) {
+        let misfit = misfit(&schema(), &as_json(text), "rig");
+        assert_eq!(misfit.is_none(), good, "schema: {misfit:?}\n{text}");
+        assert_eq!(reads(text), good, "reader\n{text}");
+    }
+
+    #[test]
+    fn reader_and_schema_take_the_demonstration() {
+        agree(DEMO, true);
+    }
+
+    #[test]
+    fn reader_and_schema_refuse_the_same_shapes() {
+        let changes = [
+            ("volume = \"10 L\"", ""),
+            ("volume = \"10 L\"", "volume = 10"),
+            ("volume = \"10 L\"", "volume = \"10 L\"\ncolour = \"red\""),
+            ("count = 2", "count = 0"),
+            ("count = 2", "count = \"2\""),
+            ("count = 2", "count = 2.5"),
+            ("action = \"single\"", "action = \"triple\""),
+            ("relief = \"11 bar\"", ""),
+            ("volume = \"10 L\"", "volume = \"10 L\"\nfilled-to = \"200 bar\""),
+            ("hose-length = \"1.5 m\"", ""),
+            ("b = 0.3", "b = 1.5"),
+            (", b = 0.3", ""),
+            ("{ bore = \"1.2 mm\" }", "{ bore = \"1.2 mm\", Kv = 0.1 }"),
+            ("{ bore = \"1.2 mm\" }", "{}"),
+            ("mass = \"120 kg\"", ""),
+            ("mass = \"120 kg\"", "mass = \"120 kg\"\nforce = \"1200 N\""),
+            ("altitude = \"250 m\"", "altitude = \"250 m\"\nbarometer = \"985 hPa\""),
+            (", stall = \"14 bar\"", ""),
+            ("open = \"32 L/min\", ", ""),
+            ("span = \"420 mm\"", ""),
+            ("[load]", "[linkage]\narm = \"2 m\"\n[load]"),
+            ("[load]", "[linkage]\nkind = \"lever\"\narm = true\n[load]"),
+            ("[battery]", "[batteries]"),
+            ("[tank]", "[[tank]]"),
+            ("per-hour = 20", "per-hour = 0"),
+            ("current = [[\"0 bar\", \"6 A\"], [\"10 bar\", \"11 A\"]]", "current = [[\"0 bar\"]]"),
+        ];
+        for (from, to) in changes {
+            let changed = DEMO.replace(from, to);
+            assert_ne!(changed, DEMO, "{from}");
+            agree(&changed, false);
+        }
+    }
+
+    #[test]
+    fn reader_and_schema_take_the_same_variants() {
+        let changes = [
+            (
+                "[load]",
+                "[linkage]\nkind = \"lever\"\narm = \"2 m\"\npivot = [\"4 cm\", \"1 in\"]\nstages = 2\n[load]",
+            ),
+            ("mass = \"120 kg\"", "force = \"1200 N\""),
+            ("altitude = \"250 m\"", "barometer = \"985 hPa\""),
+            ("{ bore = \"1.2 mm\" }", "{ Kv = 0.1 }"),
+            ("title = \"Hive cart\"", ""),
+            ("per-hour = 20", ""),
+        ];
+        for (from, to) in changes {
+            let changed = DEMO.replace(from, to);
+            assert_ne!(changed, DEMO, "{from}");
+            agree(&changed, true);
+        }
+    }
+
+    #[test]
+    fn every_example_fits_its_own_field() {
+        for field in FIELDS {
+            let value = example(field).unwrap_or_else(|| panic!("{}: {}", field.path, field.example));
+            assert_eq!(misfit(&of_field(field), &value, field.path), None);
+            assert!(misfit(&of_field(field), &json!(true), field.path).is_some(), "{}", field.path);
+        }
+    }
+}

@@ -1,0 +1,231 @@
+//! Wrong rig files and wrong flags: what a builder reads when something does not fit.
+//!
+//! The snapshots are our own words, kept so that a change of wording is seen; they prove nothing else.
+//! `INSTA_UPDATE=always cargo test --test wrong_input` writes them again; review the difference as code.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use lungful::rig::{Document, Overrides, Problems, Reported, Resolver, Source};
+use proptest::prelude::*;
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/wrong")
+}
+
+fn problems_of(source: Result<Source, Problems>) -> Problems {
+    let source = match source {
+        Ok(source) => source,
+        Err(problems) => return problems,
+    };
+    Document::read(Some(&source), &Overrides::none()).rig().unwrap_err()
+}
+
+#[test]
+fn each_wrong_file_is_answered_as_before() {
+    let mut files: Vec<_> = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|file| file.extension().is_some_and(|extension| extension == "toml"));
+    files.sort();
+    assert!(files.len() >= 100, "{} files", files.len());
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(folder().join("snapshots"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| {
+        for file in files {
+            let name = file.file_stem().unwrap().to_str().unwrap();
+            let text = fs::read_to_string(&file).unwrap();
+            let problems = problems_of(Ok(Source::new(&format!("{name}.toml"), &text)));
+            insta::assert_snapshot!(name, problems.to_string());
+        }
+    });
+}
+
+#[test]
+fn one_mistake_gives_one_problem() {
+    for file in fs::read_dir(folder()).unwrap() {
+        let file = file.unwrap().path();
+        let name = file.file_stem().unwrap().to_str().unwrap().to_owned();
+        if file.is_dir() || SEVERAL.contains(&name.as_str()) {
+            continue;
+        }
+        let problems = problems_of(Source::read(&file));
+        assert_eq!(problems.len(), 1, "{problems}");
+        let problem = problems.iter().next().unwrap();
+        assert!(problem.hint.is_some(), "{problems}");
+        let has_place = problem.line().is_some() || ["empty", "remarks-only"].contains(&name.as_str());
+        assert!(has_place, "{problems}");
+    }
+}
+
+/// Files that hold more than one mistake.
+const SEVERAL: &[&str] = &[
+    "a-table-of-numbers",
+    "kind-quantity-for-number",
+    "missing-battery-fields",
+    "missing-beam-fields",
+    "missing-several-fields",
+    "not-a-rig-file",
+    "points-numbers-without-units",
+    "several-mistakes-at-once",
+];
+
+#[track_caller]
+fn says(source: Result<Source, Problems>, words: &str) {
+    let text = problems_of(source).to_string();
+    assert!(text.contains(words), "{text}");
+    assert!(text.len() < 30_000, "{} bytes of messages", text.len());
+}
+
+/// The smallest rig that is complete.
+const SMALL: &str = "[tank]\nvolume = \"4 L\"\nrating = \"300 bar\"\nfilled-to = \"200 bar\"\n[regulator]\nset = \"6 bar\"\n\
+    [cylinders]\ncount = 1\nbore = \"50 mm\"\nrod = \"20 mm\"\nstroke = \"400 mm\"\naction = \"single\"\n\
+    rating = \"10 bar\"\n[load]\nmass = \"80 kg\"\nlift = \"300 mm\"\n";
+
+fn is_good(bytes: &[u8]) -> bool {
+    let source = Source::from_bytes("rig.toml", bytes).unwrap();
+    Document::read(Some(&source), &Overrides::none()).rig().is_ok()
+}
+
+#[test]
+fn what_is_no_rig_file_is_refused_in_words() {
+    let bytes = |bytes: &[u8]| Source::from_bytes("rig.toml", bytes);
+    says(bytes(&[0x7f, b'E', b'L', b'F', 0, 0xff, 0xfe]), "stands in no UTF-8 text");
+    says(bytes(b"title = \"a\0b\""), "byte 11 (line 1) is 0x00");
+    says(bytes(&vec![b'#'; 50 * 1024 * 1024]), "larger than 1 MiB");
+    says(bytes(&b"x\n".repeat(400_000)), "problems in");
+    says(bytes(&b"[a]\n".repeat(200_000)), "problems in");
+    says(bytes(format!("a = {}", "[".repeat(100_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("a = {}", "{a=".repeat(100_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("[{}a]", "a.".repeat(100_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("{}a = 1", "a.".repeat(100_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("title = \"{}\"", "x".repeat(1_000_000)).as_bytes()), "at most 100 characters");
+    says(bytes(format!("{} = 1", "x".repeat(1_000_000)).as_bytes()), "stands before the first table");
+    says(bytes(format!("[tank]\nvolume = \"{}\"", "9".repeat(1_000_000)).as_bytes()), "tank.volume");
+    says(bytes(format!("[cylinders]\ncount = {}", "9".repeat(1_000_000)).as_bytes()), "whole number");
+    says(bytes(format!("[linkage]\nkind = \"lever\"\n{}", "a=1.5\n".repeat(1)).as_bytes()), "linkage.a");
+    says(bytes("\u{202e}[tank]".as_bytes()), "problem");
+}
+
+#[test]
+fn harmless_differences_of_text_files_are_accepted() {
+    assert!(is_good(SMALL.as_bytes()));
+    assert!(is_good(format!("\u{feff}{SMALL}").as_bytes()), "byte order mark");
+    assert!(is_good(SMALL.replace('\n', "\r\n").as_bytes()), "line ends of two characters");
+    assert!(is_good(SMALL.trim_end().as_bytes()), "no last line end");
+    assert!(is_good(SMALL.replace(" = ", "=").as_bytes()), "no spaces");
+    assert!(is_good(SMALL.replace('"', "'").as_bytes()), "single quotes");
+}
+
+#[test]
+fn wrong_flags_are_answered_as_before() {
+    let mut flags = Overrides::none();
+    flags.set("load.mass", "80 bar");
+    flags.set("cylinders.count", "two");
+    flags.set("regulator.set", "");
+    let problems = Document::read(None, &flags)
+        .resolve(|resolver: &mut Resolver<'_>| -> Result<(), Reported> {
+            let load = resolver.load();
+            let cylinders = resolver.cylinders();
+            let regulator = resolver.regulator();
+            load.map(drop).and(cylinders.map(drop)).and(regulator.map(drop))
+        })
+        .unwrap_err();
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(folder().join("snapshots"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!("flags", problems.to_string()));
+}
+
+proptest! {
+    /// Any text at all is read or refused, in order and without a panic.
+    #[test]
+    fn any_text_is_answered(text in ".*") {
+        answer(&text);
+    }
+
+    /// Texts out of the pieces of rig files come further than any text at all.
+    #[test]
+    fn any_pieces_are_answered(pieces in prop::collection::vec(prop::sample::select(PIECES), 0..24)) {
+        answer(&pieces.concat());
+    }
+
+    /// A good file with one stretch of it replaced.
+    #[test]
+    fn any_change_is_answered(start in 0usize..2000, length in 0usize..40, new in "[ -~\n]{0,8}") {
+        let good = include_str!("../../data/demo.toml");
+        let start = start.min(good.len());
+        let end = (start + length).min(good.len());
+        prop_assume!(good.is_char_boundary(start) && good.is_char_boundary(end));
+        answer(&format!("{}{new}{}", &good[..start], &good[end..]));
+    }
+}
+
+const PIECES: &[&str] = &[
+    "[tank]\n",
+    "[[frame]]\n",
+    "[[tank]]\n",
+    "[load]\n",
+    "[linkage]\n",
+    "[compressor]\n",
+    "[compressor.delivery]\n",
+    "[line.raise]\n",
+    "volume",
+    "rating",
+    "delivery",
+    "points",
+    "kind",
+    "section",
+    "frame",
+    "tank",
+    "mass",
+    ".",
+    " = ",
+    "=",
+    "\"10 L\"",
+    "\"8 bar\"",
+    "\"120 kg +- 5 %\"",
+    "\"6 bar(a)\"",
+    "[",
+    "]",
+    "{",
+    "}",
+    ", ",
+    "[[\"0 bar\", \"3 A\"]]",
+    "\"",
+    "'",
+    "\"\"\"",
+    "\n",
+    "\r\n",
+    "\r",
+    "#",
+    "\0",
+    "\u{e4}",
+    "\u{201c}",
+    "1",
+    "1.5",
+    "-",
+    "true",
+    "nan",
+    "1e999",
+    "1979-05-27",
+    "0x1f",
+    "\\",
+];
+
+/// Reads a text; whatever is wrong has a place in it and can be shown.
+#[track_caller]
+fn answer(text: &str) {
+    let source = Source::new("rig.toml", text);
+    if let Err(problems) = Document::read(Some(&source), &Overrides::none()).rig() {
+        assert!(!problems.is_empty());
+        let lines = text.split('\n').count();
+        assert!(
+            problems.iter().filter_map(lungful::rig::Problem::line).all(|line| (1..=lines).contains(&line))
+        );
+        assert!(problems.to_string().contains(" in rig.toml"));
+    }
+}
