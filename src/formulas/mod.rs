@@ -221,6 +221,10 @@ mod tests {
                 assert_eq!(text, text.trim(), "{topic}");
                 assert!(!text.contains("  "), "{topic}: two blanks in {text}");
             }
+            assert!(
+                expression.lines().all(|line| line.len() <= 104),
+                "{topic}: a line too long for a screen"
+            );
             assert!(asks.ends_with('?') || asks.ends_with('.'), "{topic}: {asks}");
         }
     }
