@@ -7,6 +7,8 @@ mod bore;
 mod check;
 mod checks;
 mod lift;
+#[cfg(test)]
+mod sample;
 mod supply;
 mod working;
 

@@ -126,6 +126,24 @@ n_hour = 3600 s * duty * (m_band / t_band) / m_stroke, an hour",
     mistakes: "A duty of 50 % halves the rate. A duty that is not stated is taken as 100 %, which few small pumps bear.",
 };
 
+/// Delivery needed.
+pub static DELIVERY_NEEDED: Formula = Formula {
+    topic: "delivery-needed",
+    title: "Delivery needed for a rate",
+    asks: "How much more must the pump deliver to keep up the rate wanted?",
+    expression: "times = n_wanted / n_hour\nQ_needed = Q_open * times",
+    symbols: &[
+        ("times", "the delivery needed as a multiple of the pump's own, at every pressure"),
+        ("n_wanted", "strokes wanted an hour, `cycle.per-hour`"),
+        ("n_hour", "strokes an hour that the pump keeps up"),
+        ("Q_needed", "open-flow delivery of such a pump, as a volume of inlet air"),
+        ("Q_open", "open-flow delivery of the pump, as a volume of inlet air"),
+    ],
+    source: "the rate kept up is in proportion to the delivery: see kept-up-rate",
+    validity: "a pump with the same duty and the same stall pressure",
+    mistakes: "Comparing pumps by their open flow alone: compare what they deliver at cut-out.",
+};
+
 /// Duty.
 pub static DUTY: Formula = Formula {
     topic: "compressor-duty",

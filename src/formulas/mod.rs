@@ -14,7 +14,9 @@ mod strokes;
 mod tank;
 
 pub use air::{AIR_DENSITY, ATMOSPHERE, FREE_AIR, GAUGE_AND_ABSOLUTE};
-pub use compressor::{DELIVERY, DUTY, FILL_TIME, KEPT_UP_RATE, STALL, VOLUMETRIC_EFFICIENCY};
+pub use compressor::{
+    DELIVERY, DELIVERY_NEEDED, DUTY, FILL_TIME, KEPT_UP_RATE, STALL, VOLUMETRIC_EFFICIENCY,
+};
 pub use energy::{BAND_ENERGY, ENERGY_PER_STROKE, STORED_ENERGY, STROKES_PER_CHARGE};
 pub use force::{
     CAPACITY, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE, RATED_CAPACITY,
@@ -77,6 +79,7 @@ pub static FORMULAS: &[&Formula] = &[
     &STALL,
     &FILL_TIME,
     &KEPT_UP_RATE,
+    &DELIVERY_NEEDED,
     &DUTY,
     &BAND_ENERGY,
     &ENERGY_PER_STROKE,
@@ -218,6 +221,10 @@ mod tests {
                 assert_eq!(text, text.trim(), "{topic}");
                 assert!(!text.contains("  "), "{topic}: two blanks in {text}");
             }
+            assert!(
+                expression.lines().all(|line| line.len() <= 104),
+                "{topic}: a line too long for a screen"
+            );
             assert!(asks.ends_with('?') || asks.ends_with('.'), "{topic}: {asks}");
         }
     }

@@ -9,7 +9,7 @@ pub static SET_POINT: Formula = Formula {
     asks: "Between which pressures may the regulator be set?",
     expression: "low = greater of p_load / L + droop and p_need + droop\n\
 high = least of p_cylinder / (1 + t), p_line / (1 + t), p_line_relief / (1 + t), p_cut_in - headroom\n\
-recommended = low rounded up to a whole 0.1 bar (in US units: 1 psi), none if that is above high",
+recommended = low rounded up to a whole 0.1 bar, none if that is above high",
     symbols: &[
         ("low", "lowest set point that lifts with the margin asked for, gauge"),
         ("high", "highest set point that every part bears, gauge"),
@@ -30,7 +30,8 @@ recommended = low rounded up to a whole 0.1 bar (in US units: 1 psi), none if th
     ],
     source: "definitions of load ratio, droop and headroom; the limit of the load ratio, the headroom and the \
 rounding step are common practice, no source",
-    validity: "0 < L <= 1. The lower end is recommended since a lower set point takes less air for each stroke. The \
+    validity: "0 < L <= 1. The lower end is recommended since a lower set point takes less air for each stroke; where figures are shown in US units it is rounded up to a \
+whole psi instead. The \
 check holds the set point to the window with every stated tolerance at its worse end.",
     mistakes: "Turning the regulator up until it lifts. A set point at cut-in leaves the regulator nothing to work \
 with just before the pump starts. An empty window is an answer: take the larger bore that is shown.",

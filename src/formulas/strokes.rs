@@ -71,8 +71,9 @@ pub static QUICK_GAS: Formula = Formula {
     expression: "for each stroke find T_tank and rho_tank such that\n\
 entropy(rho_tank, T_tank) = entropy at p_start and T\n\
 rho_tank V + rho(p_end, T_tank) (V_s + V_dead) = m + rho_atm V_dead\n\
-then m becomes rho_tank V; counted as for strokes-at-full-pressure (down to p_low) and strokes-until-stall \
-(down to p_need), a return with p_set and V_r in place of p_end and V_s\n\
+then m becomes rho_tank V\n\
+at full pressure: counted while p_tank >= p_low; until stall: while p_need is reached at the end\n\
+an air return takes p_set and V_r in place of p_end and V_s\n\
 near enough by hand: T_tank = T (p_tank / p_start)^0.2857",
     symbols: &[
         ("T_tank", "temperature of the air in the tank after the stroke"),

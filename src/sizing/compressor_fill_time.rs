@@ -205,7 +205,7 @@ impl<'a> Pump<'a> {
     }
 
     /// Electric power at a tank pressure, if voltage and current are known: `P = U I(p)`.
-    fn power_w(&self, tank: GaugePressure) -> Option<f64> {
+    pub(crate) fn power_w(&self, tank: GaugePressure) -> Option<f64> {
         let volts = self.compressor.volts?;
         let points = self.compressor.current.as_ref()?;
         let current = interpolate(points, tank, |current| current).unwrap_or_default();
