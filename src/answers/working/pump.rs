@@ -152,9 +152,8 @@ impl Bench<'_> {
         fill: &Fill,
         steps: &mut Vec<Step>,
     ) -> Result<()> {
-        let (Some(battery), Some(answers), Some(stroke), Some(band)) =
-            (&self.rig.battery, self.answers.battery, self.answers.air.stroke, fill.band_energy)
-        else {
+        let answers = self.answers.battery;
+        let (Some(stroke), Some(band)) = (self.answers.air.stroke, fill.band_energy) else {
             return Ok(());
         };
         let (from, to) = (compressor.cut_in, compressor.cut_out);
@@ -172,17 +171,18 @@ impl Bench<'_> {
                 .with("m_mid", m_mid)
                 .with("m2", m2),
         );
-        let per_hour = self.rig.cycle.per_hour;
+        let battery = self.rig.battery.as_ref();
+        let per_hour = self.rig.cycle.per_hour.filter(|_| battery.is_some());
         if let Some(energy) = answers.energy_per_stroke {
             steps.push(
                 Step::new("energy per stroke", &ENERGY_PER_STROKE, energy)
                     .with("E_band", band)
                     .with("m_stroke", stroke.total())
                     .with("m_band", fill.band_mass)
-                    .with_some("P_steady", per_hour.map(|_| battery.steady_load))
+                    .with_some("P_steady", per_hour.and(battery).map(|battery| battery.steady_load))
                     .with_some("n_hour", per_hour.map(Amount::per_hour)),
             );
-            steps.extend(answers.strokes_per_charge.map(|strokes| {
+            steps.extend(battery.zip(answers.strokes_per_charge).map(|(battery, strokes)| {
                 Step::new("strokes per charge", &STROKES_PER_CHARGE, strokes)
                     .with("U", battery.volts)
                     .with("Q", battery.capacity)
