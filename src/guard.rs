@@ -7,11 +7,6 @@ pub(crate) fn positive(quantity: &'static str, value: f64, unit: &str) -> Result
     require(value.is_finite() && value > 0.0, quantity, value, unit, "a finite number above zero")
 }
 
-/// Refuses anything but a finite number of at least zero.
-pub(crate) fn not_negative(quantity: &'static str, value: f64, unit: &str) -> Result<()> {
-    require(value.is_finite() && value >= 0.0, quantity, value, unit, "a finite number, zero or above")
-}
-
 /// Refuses what breaks `requirement`.
 pub(crate) fn require(
     holds: bool,

@@ -3,8 +3,11 @@
 
 pub mod air;
 pub mod answers;
+pub mod cli;
 mod error;
+pub mod formulas;
 mod guard;
+pub mod report;
 pub mod rig;
 pub mod sizing;
 pub mod units;

@@ -3,15 +3,21 @@
 //! [`evaluate`] goes from the load to the battery in the order in which a builder asks; [`Check`]s then hold
 //! the answers to their limits.
 
+mod bore;
 mod check;
 mod checks;
 mod lift;
+#[cfg(test)]
+mod sample;
 mod supply;
+mod working;
 
+pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
-pub use supply::{AirUse, BatteryUse, Fill, Starts, StrokeCounts, Strokes};
+pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
+pub use working::{Input, Step, working};
 
 use uom::si::f64::{Energy, Length};
 
@@ -36,8 +42,8 @@ pub struct Answers {
     pub strokes: Option<Strokes>,
     /// How long filling takes; `None` without a compressor.
     pub fill: Option<Fill>,
-    /// What a stroke draws from the battery; `None` without a battery.
-    pub battery: Option<BatteryUse>,
+    /// What a stroke draws, and how many strokes a charge gives.
+    pub battery: BatteryUse,
     /// Energy stored in the full tank.
     pub stored: Energy,
     /// Every check, in the order in which the air flows back from the load.

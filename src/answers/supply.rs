@@ -8,11 +8,11 @@ use super::lift::{Lift, travel};
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
-use crate::sizing::compressor_fill_time::{Pump, kept_up_rate};
+use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::tank_capacity::{
     Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
 };
-use crate::units::{AbsolutePressure, FreeAirVolume, GaugePressure};
+use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
 
 /// What a stroke takes and the tank holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,12 +80,24 @@ pub struct Fill {
     pub band_energy: Option<Energy>,
     /// Strokes per hour that the pump keeps up all day.
     pub strokes_per_hour_kept_up: Option<f64>,
+    /// Delivery that would keep up the rate wanted, if one is wanted.
+    pub delivery_for_rate: Option<DeliveryNeeded>,
 }
 
-/// What a stroke draws from the battery.
+/// Delivery that keeps up a rate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DeliveryNeeded {
+    /// As a multiple of the pump's own, at every pressure.
+    pub times: Ratio,
+    /// The open flow of such a pump, for a delivery given by open flow and stall as an inlet volume.
+    pub open: Option<FreeAirFlow>,
+}
+
+/// What a stroke draws, and what a charge gives.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BatteryUse {
-    /// Energy drawn for one stroke, steady load included where the rate is known.
+    /// Energy drawn for one stroke: the pump's, and the battery's steady load where the rate is known. `None`
+    /// unless voltage and current of the pump are known.
     pub energy_per_stroke: Option<Energy>,
     /// Strokes that one charge gives.
     pub strokes_per_charge: Option<f64>,
@@ -211,6 +223,7 @@ pub(super) fn fill(
         band_mass,
         band_energy: None,
         strokes_per_hour_kept_up: None,
+        delivery_for_rate: None,
     };
     if fill.stalls_at.is_some() {
         return Ok(Some(fill));
@@ -238,19 +251,32 @@ pub(super) fn fill(
     fill.strokes_per_hour_kept_up = use_
         .stroke
         .map(|stroke| 3600.0 * kept_up_rate(compressor.duty, band_mass, band.time, stroke.total()));
+    // The kept-up rate is in proportion to the delivery.
+    fill.delivery_for_rate =
+        rig.cycle.per_hour.zip(fill.strokes_per_hour_kept_up).map(|(wanted, kept_up)| DeliveryNeeded {
+            times: Ratio::from(wanted / kept_up),
+            open: match &compressor.delivery {
+                Delivery::OpenAndStall { open: Intake::InletVolume(open), .. } => {
+                    Some(FreeAirFlow::new(*open * (wanted / kept_up), ReferenceState::Inlet))
+                }
+                _ => None,
+            },
+        });
     Ok(Some(fill))
 }
 
-/// What a stroke draws from the battery and how many strokes one charge gives.
-pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> Option<BatteryUse> {
-    let battery = rig.battery.as_ref()?;
+/// What a stroke draws, and how many strokes one charge gives.
+pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> BatteryUse {
     let pump = fill.zip(use_.stroke).and_then(|(fill, stroke)| {
         let share: Ratio = stroke.total() / fill.band_mass;
         fill.band_energy.map(|energy| energy * share)
     });
+    let Some(battery) = &rig.battery else {
+        return BatteryUse { energy_per_stroke: pump, strokes_per_charge: None };
+    };
     let energy_per_stroke = pump.map(|pump| battery.energy_per_stroke(pump, rig.cycle.per_hour));
-    Some(BatteryUse {
+    BatteryUse {
         energy_per_stroke,
         strokes_per_charge: energy_per_stroke.map(|energy| battery.strokes_per_charge(energy)),
-    })
+    }
 }

@@ -7,6 +7,10 @@ use crate::units::Dimension;
 /// Above this altitude delivery points measured near sea level flatter the pump.
 const HIGH_SITE_M: f64 = 500.0;
 
+/// Above this pressure, in Pa, a bottle gets cautions of its own: above what receivers of small compressors
+/// are made for. Estimate of our own.
+const HIGH_PRESSURE_PA: f64 = 30e5;
+
 /// Cautions for a rig.
 #[must_use]
 pub fn cautions(rig: &Rig, _answers: &Answers) -> Vec<&'static str> {
@@ -16,7 +20,9 @@ pub fn cautions(rig: &Rig, _answers: &Answers) -> Vec<&'static str> {
         "Stored air can kill. Use receivers made and marked for air only; never block the relief valve, never set it above the receiver's rating.",
         "Before any work on the rig: switch off and lock out, lower the load, drain the tank, vent the cylinders. Restrain hoses.",
     ];
-    if matches!(rig.source, AirSource::Bottle { .. }) {
+    let high_pressure =
+        matches!(&rig.source, AirSource::Bottle { filled_to } if filled_to.pascals() > HIGH_PRESSURE_PA);
+    if high_pressure && rig.is_given("tank.filled-to") {
         cautions.push(
             "A high-pressure bottle wants a regulator, hoses and fittings made for its pressure, a valve opened slowly, and filling and testing by people licensed for it.",
         );

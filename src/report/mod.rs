@@ -2,13 +2,16 @@
 
 mod cautions;
 pub mod document;
+pub mod formula;
+pub mod parts;
 pub mod terminal;
 
 use serde::Serialize;
 
 pub use cautions::cautions;
+pub use formula::StepRow;
 
-use crate::answers::{Answers, Check, Piece, Sentence, Starts, StrokeCounts, weakest};
+use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, weakest};
 use crate::rig::Rig;
 use crate::units::Dimension;
 use crate::units::display::{UnitSystem, show};
@@ -19,7 +22,10 @@ const SCHEMA: u32 = 1;
 /// Everything that `check` says of a rig. Numbers are in SI base units, the unit in the name of the field;
 /// `None` where the rig does not say.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[allow(missing_docs, reason = "each field is named by its quantity and unit; `document` describes the layout")]
+#[allow(
+    missing_docs,
+    reason = "each field is named by its quantity and unit; `document` describes the layout"
+)]
 pub struct Report {
     pub schema: u32,
     pub title: String,
@@ -41,13 +47,16 @@ pub struct Report {
     pub defaults: Vec<Default>,
     pub notes: Vec<String>,
     pub cautions: Vec<String>,
+    /// Working of each figure, if it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub working: Option<Vec<StepRow>>,
     /// Units in which sentences were put and in which the terminal shows figures.
     #[serde(skip)]
     pub units: UnitSystem,
     /// Set point to recommend in the steps of the units shown.
     #[serde(skip)]
     pub recommended_shown_pa_gauge: Option<f64>,
-    /// Why no window is open, or where its ends come from.
+    /// Mass of the load, beside which the capacity is shown.
     #[serde(skip)]
     pub load_mass_kg: f64,
 }
@@ -224,6 +233,13 @@ fn row(check: &Check, units: UnitSystem) -> CheckRow {
 }
 
 impl Report {
+    /// The same with the working of its figures.
+    #[must_use]
+    pub fn with_working(mut self, steps: &[Step]) -> Self {
+        self.working = Some(steps.iter().map(StepRow::new).collect());
+        self
+    }
+
     /// The report of a rig from its answers.
     #[must_use]
     pub fn new(rig: &Rig, answers: &Answers, units: UnitSystem) -> Self {
@@ -256,7 +272,9 @@ impl Report {
             set_point: SetPoint {
                 low_pa_gauge: window.map(|window| window.low.pascals()),
                 high_pa_gauge: window.map(|window| window.high.pascals()),
-                recommended_pa_gauge: open.and_then(|window| window.recommended()).map(|set| set.pascals()),
+                recommended_pa_gauge: open
+                    .and_then(super::sizing::regulator_setpoint::Window::recommended)
+                    .map(super::units::pressure::GaugePressure::pascals),
                 set_pa_gauge: rig.regulator.set.pascals(),
                 opening_bore_m: answers.opening_bore.map(|bore| bore.value),
             },
@@ -273,15 +291,20 @@ impl Report {
                     .as_ref()
                     .and_then(|strokes| strokes.from_cut_in.as_ref())
                     .map(counts),
-                tank_pa_gauge: answers.strokes.iter().flat_map(|strokes| &strokes.tank_after).map(
-                    |pressure| pressure.to_gauge(rig.site.atmosphere).pascals(),
-                ).collect(),
+                tank_pa_gauge: answers
+                    .strokes
+                    .iter()
+                    .flat_map(|strokes| &strokes.tank_after)
+                    .map(|pressure| pressure.to_gauge(rig.site.atmosphere).pascals())
+                    .collect(),
             },
             fill: Fill {
                 from_empty_s: fill.and_then(|fill| fill.from_empty).map(|time| time.value),
                 cut_in_to_cut_out_s: fill.and_then(|fill| fill.band).map(|time| time.value),
                 after_strokes_s: fill.and_then(|fill| fill.after_strokes).map(|time| time.value),
-                stalls_at_pa_gauge: fill.and_then(|fill| fill.stalls_at).map(|stall| stall.pascals()),
+                stalls_at_pa_gauge: fill
+                    .and_then(|fill| fill.stalls_at)
+                    .map(super::units::pressure::GaugePressure::pascals),
                 strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
                 has_compressor: fill.is_some(),
             },
@@ -289,11 +312,8 @@ impl Report {
             rod: Rod::default(),
             frame: None,
             battery: Battery {
-                strokes_per_charge: answers.battery.and_then(|battery| battery.strokes_per_charge),
-                energy_per_stroke_j: answers
-                    .battery
-                    .and_then(|battery| battery.energy_per_stroke)
-                    .map(|energy| energy.value),
+                strokes_per_charge: answers.battery.strokes_per_charge,
+                energy_per_stroke_j: answers.battery.energy_per_stroke.map(|energy| energy.value),
             },
             energy: Energy { stored_j: answers.stored.value },
             checks: answers.checks.iter().map(|check| row(check, units)).collect(),
@@ -304,10 +324,11 @@ impl Report {
                 .collect(),
             notes: cautions::notes(rig, answers).iter().map(|note| words(note, units)).collect(),
             cautions: cautions(rig, answers).into_iter().map(str::to_owned).collect(),
+            working: None,
             units,
             recommended_shown_pa_gauge: open
                 .and_then(|window| window.rounded_up(units.pressure_step_pa()))
-                .map(|set| set.pascals()),
+                .map(super::units::pressure::GaugePressure::pascals),
             load_mass_kg: rig.load.mass.value,
         }
     }

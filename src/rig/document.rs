@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use toml::de::DeTable;
 
-use super::overrides::Overrides;
+use super::overrides::{Fallback, Overrides};
 use super::problem::{Place, Problem, Problems};
 use super::resolve::{Reported, Resolved, Resolver};
 use super::source::Source;
@@ -13,6 +13,8 @@ use super::syntax::{self, Damage};
 use super::text_index::TextIndex;
 use super::tree::{self, Node, Value};
 use super::{Rig, fields, unknown};
+use crate::units::table::System;
+use crate::units::{UnitSystem, parse::parse};
 
 /// Problems beyond this number are not looked for.
 pub(super) const MOST: usize = 200;
@@ -156,6 +158,43 @@ impl Document {
             let problems = self.problems.iter().cloned().chain(later).collect();
             Problems::new(self.source.clone(), problems)
         })
+    }
+
+    /// Whether a flag or the file says anything of a field or a table.
+    #[must_use]
+    pub fn says(&self, path: &str) -> bool {
+        self.has_flag_in(path) || !matches!(self.stated(path), Stated::Absent)
+    }
+
+    /// The units in which most of what is said is written; metric where it is a draw.
+    #[must_use]
+    pub fn habit(&self) -> UnitSystem {
+        let (mut metric, mut us) = (0_u32, 0_u32);
+        for field in fields::FIELDS {
+            let fields::Kind::Quantity(measure) = field.kind else { continue };
+            let text = match self.stated(field.path) {
+                Stated::Flag(text) => text,
+                Stated::File(Node { value: Value::Text(text), .. }) => text,
+                _ => continue,
+            };
+            match parse(text, measure.dimension).map(|quantity| quantity.unit.system) {
+                Ok(System::Metric) => metric += 1,
+                Ok(System::Us) => us += 1,
+                _ => {}
+            }
+        }
+        if us > metric { UnitSystem::Us } else { UnitSystem::Metric }
+    }
+
+    /// The same document with what a question takes for granted.
+    #[must_use]
+    pub fn with(self, overrides: Overrides) -> Self {
+        Self { overrides, ..self }
+    }
+
+    /// What a field is taken to be where nothing says it.
+    pub(super) fn fallback(&self, path: &str) -> Option<Fallback> {
+        self.overrides.fallback(path)
     }
 
     /// Whether the form of the file is sound.

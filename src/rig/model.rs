@@ -55,6 +55,8 @@ pub struct Rig {
 pub struct Site {
     /// Pressure of the atmosphere there.
     pub atmosphere: AbsolutePressure,
+    /// Altitude from which that pressure follows; `None` where a barometer gives it.
+    pub altitude: Option<Length>,
     /// Temperature of the air, and of the tank at rest.
     pub temperature: ThermodynamicTemperature,
 }

@@ -205,7 +205,7 @@ impl<'a> Pump<'a> {
     }
 
     /// Electric power at a tank pressure, if voltage and current are known: `P = U I(p)`.
-    fn power_w(&self, tank: GaugePressure) -> Option<f64> {
+    pub(crate) fn power_w(&self, tank: GaugePressure) -> Option<f64> {
         let volts = self.compressor.volts?;
         let points = self.compressor.current.as_ref()?;
         let current = interpolate(points, tank, |current| current).unwrap_or_default();
@@ -272,7 +272,7 @@ impl<'a> Pump<'a> {
         let log_span = (last / first).ln();
         // A delivery that hardly changes leaves ln m without a slope to divide by.
         let by_log = log_span.abs() > 1e-3;
-        let panels = if by_log { log_span.abs().ceil() } else { 1.0 };
+        let panels = if by_log { (2.0 * log_span.abs()).ceil() } else { 1.0 };
         let mut panel = 0.0;
         while panel < panels {
             for (abscissa, weight) in GAUSS_LEGENDRE_8.iter().flat_map(|&(x, w)| [(-x, w), (x, w)]) {

@@ -163,6 +163,13 @@ impl Window {
         self.low <= self.high
     }
 
+    /// Whether a set point is inside, to one part in 1e9.
+    #[must_use]
+    pub fn contains(&self, set: GaugePressure) -> bool {
+        set.pascals() >= self.low.pascals() * (1.0 - 1e-9)
+            && set.pascals() <= self.high.pascals() * (1.0 + 1e-9)
+    }
+
     /// The set point to recommend: the lower end rounded up to a tenth of a bar, if that is still inside.
     ///
     /// The lower end is taken because a lower set point takes less air for each stroke. A hair (1e-9 of the

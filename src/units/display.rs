@@ -1,5 +1,7 @@
 //! Showing a quantity in the unit that a builder would use.
 
+use super::table::{self, Dimension};
+
 /// Which family of units figures are shown in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum UnitSystem {
@@ -9,8 +11,6 @@ pub enum UnitSystem {
     /// psi, in, gal, lb, lbf, degF.
     Us,
 }
-
-use super::table::{self, Dimension};
 
 /// What stands for a figure that is not finite. No result should be one.
 const NOT_FINITE: &str = "-";
@@ -36,7 +36,8 @@ pub fn show(si: f64, dimension: Dimension, system: UnitSystem) -> String {
     }
     let scale = scale(si, dimension, system);
     let value = (si - scale.offset) / scale.factor;
-    join(&scale.digits.write(value), scale.unit)
+    // Near the end of f64 a smaller unit makes the number overflow.
+    if value.is_finite() { join(&scale.digits.write(value), scale.unit) } else { NOT_FINITE.to_owned() }
 }
 
 /// A quantity with seven significant digits, for a worked figure that somebody redoes by hand. Times are in s.
@@ -64,16 +65,22 @@ fn join(number: &str, unit: &str) -> String {
 enum Digits {
     /// So many significant ones.
     Significant(i32),
-    /// At most so many decimals and four significant digits; two significant digits below a tenth.
+    /// At most so many decimals, with two to four significant digits.
     Decimals(i32),
+    /// So many decimals whatever the size, for a scale whose zero is a place like any other.
+    Fixed(i32),
 }
+
+/// Below this a figure is what rounding left of zero.
+const NOTHING: f64 = 1e-9;
 
 impl Digits {
     fn write(self, value: f64) -> String {
         let digits = match self {
+            Self::Significant(_) | Self::Decimals(_) if value.abs() < NOTHING => 0,
+            Self::Fixed(decimals) => decimals,
             Self::Significant(count) => return significant(value, count).unwrap_or_default(),
-            Self::Decimals(_) if value.abs() < 0.1 => return significant(value, 2).unwrap_or_default(),
-            Self::Decimals(most) => most.min(3 - magnitude(value)),
+            Self::Decimals(most) => most.min(3 - magnitude(value)).max(1 - magnitude(value)),
         };
         fixed(value, digits)
     }
@@ -125,10 +132,10 @@ fn scale(si: f64, dimension: Dimension, system: UnitSystem) -> Scale {
             unit: "degF",
             factor: table::FAHRENHEIT,
             offset: table::FAHRENHEIT_ZERO,
-            digits: Digits::Decimals(1),
+            digits: Digits::Fixed(1),
         },
         Dimension::Temperature => {
-            Scale { unit: "degC", factor: 1.0, offset: table::ICE_POINT, digits: Digits::Decimals(1) }
+            Scale { unit: "degC", factor: 1.0, offset: table::ICE_POINT, digits: Digits::Fixed(1) }
         }
         Dimension::Time => four("s", 1.0),
         Dimension::Angle => plain("deg", table::DEGREE, Digits::Decimals(2)),
@@ -141,15 +148,18 @@ fn scale(si: f64, dimension: Dimension, system: UnitSystem) -> Scale {
         Dimension::Energy if size >= 1e7 => four("MJ", 1e6),
         Dimension::Energy if size >= 1e4 => four("kJ", 1000.0),
         Dimension::Energy => four("J", 1.0),
-        Dimension::Fraction if size >= 0.1 => plain("%", 0.01, Digits::Decimals(0)),
         Dimension::Fraction => plain("%", 0.01, Digits::Decimals(1)),
         Dimension::Conductance => four("L/(s bar)", table::LITRE_PER_SECOND_BAR),
         Dimension::Rate if size * table::HOUR >= 100.0 => {
             plain("per hour", 1.0 / table::HOUR, Digits::Decimals(0))
         }
         Dimension::Rate => plain("per hour", 1.0 / table::HOUR, Digits::Decimals(1)),
+        Dimension::PerHour if size >= 100.0 => plain("per hour", 1.0, Digits::Decimals(0)),
+        Dimension::PerHour => plain("per hour", 1.0, Digits::Decimals(1)),
         Dimension::Speed if us => three("in/s", table::INCH),
         Dimension::Speed => three("mm/s", 0.001),
+        Dimension::Density if us => four("lb/ft3", table::POUND / table::CUBIC_FOOT),
+        Dimension::Density => four("kg/m3", 1.0),
         Dimension::Number => four("", 1.0),
     }
 }
@@ -200,7 +210,9 @@ pub(super) fn significant(value: f64, count: i32) -> Option<String> {
     let power = magnitude(value);
     if !(-6..=9).contains(&power) {
         let places = usize::try_from(count - 1).unwrap_or(0);
-        return Some(format!("{value:.places$e}"));
+        let text = format!("{value:.places$e}");
+        let (mantissa, exponent) = text.split_once('e').unwrap_or((&text, "0"));
+        return Some(format!("{}e{exponent}", without_idle_zeros(mantissa)));
     }
     Some(fixed(value, count - 1 - power))
 }
@@ -209,6 +221,116 @@ pub(super) fn significant(value: f64, count: i32) -> Option<String> {
 fn fixed(value: f64, decimals: i32) -> String {
     let places = usize::try_from(decimals).unwrap_or(0);
     let text = format!("{value:.places$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    let text = without_idle_zeros(&text);
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+fn without_idle_zeros(number: &str) -> &str {
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
+}
+
+#[cfg(test)]
+mod tests {
+    use UnitSystem::{Metric, Us};
+
+    use super::super::parse::parse;
+    use super::*;
+
+    #[test]
+    fn figures_as_a_builder_would_write_them() {
+        // Expected texts: the value over the size of the unit, rounded by hand.
+        for (si, dimension, metric, us) in [
+            (550_000.0, Dimension::Pressure, "5.5 bar", "79.8 psi"),
+            (30_000.0, Dimension::Pressure, "0.3 bar", "4.4 psi"),
+            (400.0, Dimension::Pressure, "0.004 bar", "0.058 psi"),
+            (20_050_000.0, Dimension::Pressure, "200.5 bar", "2908 psi"),
+            (0.0, Dimension::Pressure, "0 bar", "0 psi"),
+            (-20_000.0, Dimension::Pressure, "-0.2 bar", "-2.9 psi"),
+            (0.38, Dimension::Length, "380 mm", "14.96 in"),
+            (1.5, Dimension::Length, "1500 mm", "59.06 in"),
+            (250.0, Dimension::Length, "250 m", "820.2 ft"),
+            (0.001_963_495, Dimension::Area, "19.63 cm2", "3.043 in2"),
+            (0.01, Dimension::Volume, "10 L", "2.642 gal"),
+            (0.000_785_398, Dimension::Volume, "0.7854 L", "47.93 in3"),
+            (1.5e-5, Dimension::Volume, "15 mL", "0.9154 in3"),
+            (0.09, Dimension::FreeAirVolume, "90 L ANR", "3.178 ft3 ANR"),
+            (0.000_533_333_333, Dimension::FreeAirFlow, "32 L/min", "1.13 cfm"),
+            (0.000_64, Dimension::MassFlow, "0.64 g/s", "0.08466 lb/min"),
+            (120.0, Dimension::Mass, "120 kg", "264.6 lb"),
+            (0.015, Dimension::Mass, "15 g", "0.5291 oz"),
+            (1_177.0, Dimension::Force, "1177 N", "264.6 lbf"),
+            (23_562.0, Dimension::Force, "23.56 kN", "5297 lbf"),
+            (298.15, Dimension::Temperature, "25 degC", "77 degF"),
+            (273.15, Dimension::Temperature, "0 degC", "32 degF"),
+            (59.96, Dimension::Time, "60 s", "60 s"),
+            (1.234, Dimension::Time, "1.23 s", "1.23 s"),
+            (120.0, Dimension::Time, "2 min", "2 min"),
+            (372.4, Dimension::Time, "6 min 12 s", "6 min 12 s"),
+            (7_199.7, Dimension::Time, "2 h", "2 h"),
+            (7_500.0, Dimension::Time, "2 h 5 min", "2 h 5 min"),
+            (std::f64::consts::FRAC_PI_4, Dimension::Angle, "45 deg", "45 deg"),
+            (24.0, Dimension::Voltage, "24 V", "24 V"),
+            (11.0, Dimension::Current, "11 A", "11 A"),
+            (72_000.0, Dimension::Charge, "20 Ah", "20 Ah"),
+            (264.0, Dimension::Power, "264 W", "264 W"),
+            (8_500.0, Dimension::Energy, "8500 J", "6269 ft lbf"),
+            (12_345.0, Dimension::Energy, "12.35 kJ", "9105 ft lbf"),
+            (0.684, Dimension::Fraction, "68.4 %", "68.4 %"),
+            (0.083, Dimension::Fraction, "8.3 %", "8.3 %"),
+            (0.7, Dimension::Fraction, "70 %", "70 %"),
+            (2.1e-8, Dimension::Conductance, "2.1 L/(s bar)", "2.1 L/(s bar)"),
+            (4.2 / 3600.0, Dimension::Rate, "4.2 per hour", "4.2 per hour"),
+            (0.065, Dimension::Speed, "65 mm/s", "2.56 in/s"),
+            (3.0, Dimension::Number, "3", "3"),
+        ] {
+            assert_eq!(show(si, dimension, Metric), metric);
+            assert_eq!(show(si, dimension, Us), us);
+        }
+    }
+
+    #[test]
+    fn nothing_shows_as_nothing() {
+        for unit in table::UNITS {
+            for system in [Metric, Us] {
+                for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+                    assert_eq!(show(bad, unit.dimension, system), "-");
+                    assert_eq!(show_exact(bad, unit.dimension, system), "-");
+                }
+                let zero = show(-0.0, unit.dimension, system);
+                assert!(!zero.starts_with("-0"), "{zero}");
+                assert!(!show_exact(-0.0, unit.dimension, system).starts_with("-0 "), "{zero}");
+            }
+        }
+        assert_eq!(show(-1e-12, Dimension::Force, Metric), "0 N");
+        assert_eq!(show(273.15 - 1e-9, Dimension::Temperature, Metric), "0 degC");
+    }
+
+    #[test]
+    fn seven_digits_for_the_worked_figure() {
+        // 550000 / 6894.757293, by hand.
+        assert_eq!(show_exact(550_000.0, Dimension::Pressure, Us), "79.77076 psi");
+        assert_eq!(show_exact(0.123_456_789, Dimension::Length, Metric), "123.4568 mm");
+        assert_eq!(show_exact(372.25, Dimension::Time, Metric), "372.25 s");
+        assert_eq!(show_exact(2.5e-7, Dimension::Number, Metric), "2.5e-7");
+    }
+
+    #[test]
+    fn what_is_shown_can_be_read_again() {
+        let sizes = [1e-3, 0.02, 0.37, 1.0, 9.996, 42.42, 118.7, 1_234.5, 7_199.6, 98_765.4, 3.3e6];
+        for unit in table::UNITS {
+            for si in sizes.iter().flat_map(|&size| [size, -size]) {
+                for system in [Metric, Us] {
+                    let shown = show(si, unit.dimension, system);
+                    let read = parse(&shown, unit.dimension).unwrap_or_else(|error| panic!("{error}")).si;
+                    // Two digits are the fewest shown, save for temperatures (0.05 K) and times (whole seconds).
+                    let rounding =
+                        if unit.dimension == Dimension::Temperature { 0.051 } else { 0.05 * si.abs() };
+                    assert!((read - si).abs() <= rounding, "{si} {shown} {read}");
+                    let exact = show_exact(si, unit.dimension, system);
+                    let read = parse(&exact, unit.dimension).unwrap_or_else(|error| panic!("{error}")).si;
+                    assert!((read - si).abs() <= 1e-6 * (si.abs() + unit.offset), "{si} {exact} {read}");
+                }
+            }
+        }
+    }
 }

@@ -17,7 +17,6 @@ pub(super) enum Lookup {
     Ambiguous(&'static Unit, &'static Unit),
     /// Kind or state is said twice, as in `psig abs`.
     SaidTwice {
-        unit: &'static Unit,
         first: Mark,
         second: Mark,
     },
@@ -71,7 +70,7 @@ fn find_key(key: &str, accept: &dyn Fn(Dimension) -> bool) -> Lookup {
     let Some((base, mark)) = strip_suffix(key) else { return Lookup::Unknown };
     match find_key(base, &|dimension| accept(dimension) && suits(mark, dimension)) {
         Lookup::Found(Found { unit, mark: Mark::Plain }) => Lookup::Found(Found { unit, mark }),
-        Lookup::Found(Found { unit, mark: first }) => Lookup::SaidTwice { unit, first, second: mark },
+        Lookup::Found(Found { mark: first, .. }) => Lookup::SaidTwice { first, second: mark },
         other => other,
     }
 }

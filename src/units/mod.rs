@@ -11,8 +11,12 @@ mod number;
 pub mod parse;
 pub mod pressure;
 mod refusal;
+mod si;
 pub mod table;
+mod tolerance;
 
+pub use display::UnitSystem;
 pub use free_air::{FreeAirFlow, FreeAirVolume, ReferenceState};
+pub use parse::{Quantity, QuantityError};
 pub use pressure::{AbsolutePressure, GaugePressure};
 pub use table::{Dimension, Mark};

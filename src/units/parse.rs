@@ -10,9 +10,10 @@
 use std::ops::Range;
 
 use super::lookup::{self, Found, Lookup};
-use super::number::{self, Fault, Scanned};
-use super::refusal::{listed, wrong_dimension_hint};
+use super::number::{self, Scanned};
+use super::refusal::listed;
 use super::table::{Dimension, Mark, PLAIN_FRACTION, PLAIN_NUMBER, Unit, usual};
+use super::tolerance::separator;
 
 /// A quantity as it was written.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,58 +92,58 @@ pub fn parse(text: &str, wanted: Dimension) -> Result<Quantity, QuantityError> {
 }
 
 /// Parts of a compound such as `2 h 5 min 10 s`; more would be a mistake.
-const DEPTH: u8 = 3;
+pub(super) const DEPTH: u8 = 3;
 
 /// One number with what stands behind it.
-struct Amount {
+pub(super) struct Amount {
     /// The number as written, without unit.
-    number: f64,
-    number_span: Range<usize>,
-    span: Range<usize>,
-    unit: Option<Found>,
+    pub(super) number: f64,
+    pub(super) number_span: Range<usize>,
+    pub(super) span: Range<usize>,
+    pub(super) unit: Option<Found>,
     /// What the smaller parts of a compound add, in SI.
     more: f64,
 }
 
 impl Amount {
     /// In SI, as a point on the scale of `unit`.
-    fn si(&self, unit: &Unit) -> f64 {
+    pub(super) fn si(&self, unit: &Unit) -> f64 {
         self.number * unit.factor + unit.offset + self.more
     }
 
     /// In SI, as a difference, for which the zero of the scale plays no part.
-    fn difference(&self, unit: &Unit) -> f64 {
+    pub(super) fn difference(&self, unit: &Unit) -> f64 {
         self.number * unit.factor + self.more
     }
 }
 
-struct Reader<'a> {
-    text: &'a str,
-    wanted: Dimension,
+pub(super) struct Reader<'a> {
+    pub(super) text: &'a str,
+    pub(super) wanted: Dimension,
 }
 
 impl Reader<'_> {
-    fn fail(&self, span: Range<usize>, reason: String, hint: Option<String>) -> QuantityError {
+    pub(super) fn fail(&self, span: Range<usize>, reason: String, hint: Option<String>) -> QuantityError {
         QuantityError { text: self.text.to_owned(), reason, hint, span }
     }
 
-    fn at(&self, span: Range<usize>) -> &str {
+    pub(super) fn at(&self, span: Range<usize>) -> &str {
         self.text.get(span).unwrap_or_default()
     }
 
-    fn trimmed(&self, span: Range<usize>) -> Range<usize> {
+    pub(super) fn trimmed(&self, span: Range<usize>) -> Range<usize> {
         let part = self.at(span.clone());
         let start = span.start + (part.len() - part.trim_start().len());
         start..start + part.trim().len()
     }
 
     /// A flow of free air may be given by its mass.
-    fn accepts(&self, dimension: Dimension) -> bool {
+    pub(super) fn accepts(&self, dimension: Dimension) -> bool {
         dimension == self.wanted
             || (self.wanted == Dimension::FreeAirFlow && dimension == Dimension::MassFlow)
     }
 
-    fn example(&self, number: &str) -> String {
+    pub(super) fn example(&self, number: &str) -> String {
         match usual(self.wanted).first() {
             Some(unit) => format!("write a number and a unit, for example `{number} {unit}`"),
             None => format!("write a number, for example `{number}`"),
@@ -150,16 +151,18 @@ impl Reader<'_> {
     }
 
     /// `write a pressure in bar, kPa, MPa or psi`.
-    fn write_in(&self) -> String {
+    pub(super) fn write_in(&self) -> String {
         let units = usual(self.wanted);
         if units.is_empty() {
             "write the number alone, without a unit".into()
+        } else if self.wanted == Dimension::Fraction {
+            "write a share in percent, such as `70 %`, or as a fraction, such as `0.7`".into()
         } else {
             format!("write {} in {}", self.wanted.words(), listed(units))
         }
     }
 
-    fn amount(&self, span: Range<usize>, depth: u8) -> Result<Amount, QuantityError> {
+    pub(super) fn amount(&self, span: Range<usize>, depth: u8) -> Result<Amount, QuantityError> {
         let Scanned { value, len } =
             number::scan(self.at(span.clone())).map_err(|fault| self.number_fault(fault, span.clone()))?;
         let number_span = span.start..span.start + len;
@@ -184,12 +187,8 @@ impl Reader<'_> {
             return Err(self.not_a_unit(&head, rest));
         };
         let two_numbers = |reader: &Self| {
-            let hint = "write one number with one unit; a spread is written `6 bar +- 0.2 bar`";
-            reader.fail(
-                second..rest.end,
-                "there are two numbers where one is needed".into(),
-                Some(hint.into()),
-            )
+            let reason = "there are two numbers where one is needed".to_owned();
+            reader.fail(second..rest.end, reason, Some(reader.example("6")))
         };
         let joins = matches!(self.wanted, Dimension::Time | Dimension::Length | Dimension::Mass);
         if !joins || depth <= 1 {
@@ -204,244 +203,17 @@ impl Reader<'_> {
             });
         };
         let tail = self.amount(second..rest.end, depth - 1)?;
-        let Some(small) = tail.unit.filter(|small| small.unit.factor < found.unit.factor) else {
+        let small = self.unit_or_plain(&tail)?;
+        if small.unit.factor >= found.unit.factor {
             return Err(two_numbers(self));
-        };
+        }
         let part = tail.difference(small.unit);
         // `-6 ft 2 in` is minus the whole of it.
         let more = if head.number.is_sign_negative() { -part } else { part };
         Ok(Amount { unit: Some(found), more, ..head })
     }
 
-    fn number_fault(&self, fault: Fault, span: Range<usize>) -> QuantityError {
-        let shown =
-            |len: usize| (span.start..span.start + len, self.at(span.start..span.start + len).to_owned());
-        match fault {
-            Fault::Missing => {
-                let written = self.at(span.clone());
-                let reason = if written.is_empty() {
-                    "a number is missing".to_owned()
-                } else {
-                    format!("`{written}` does not begin with a number")
-                };
-                self.fail(span, reason, Some(self.example("6")))
-            }
-            Fault::Spelled { len } => {
-                let (at, number) = shown(len);
-                self.fail(
-                    at,
-                    format!("`{number}` is not a number to calculate with"),
-                    Some(self.example("6")),
-                )
-            }
-            Fault::TooLarge { len } => {
-                let (at, number) = shown(len);
-                self.fail(at, format!("`{number}` is too large to calculate with"), None)
-            }
-            Fault::TooSmall { len } => {
-                let (at, number) = shown(len);
-                let hint = "write `0` if nothing is meant".to_owned();
-                self.fail(at, format!("`{number}` is too small to be told from zero"), Some(hint))
-            }
-            Fault::OverZero { len } => {
-                let (at, number) = shown(len);
-                self.fail(at, format!("the fraction `{number}` divides by zero"), None)
-            }
-        }
-    }
-
-    /// Signs inside a number that mean different things to different readers, and ranges.
-    fn number_goes_on(&self, head: &Amount, rest: Range<usize>) -> Option<QuantityError> {
-        let after = self.at(rest.clone());
-        let first = after.chars().next()?;
-        let next = number::tail(after, first.len_utf8());
-        let grouped = number::digits(next) == 3;
-        if first == '.' && number::begins_number(next) {
-            let end = self.end_of_number(rest.start);
-            let written = self.at(head.number_span.start..end).to_owned();
-            return Some(self.fail(
-                head.number_span.start..end,
-                format!("`{written}` has two decimal points"),
-                Some("write one decimal point and no separators between thousands".into()),
-            ));
-        }
-        if first == ',' && number::begins_number(next) {
-            return Some(self.comma(head, rest));
-        }
-        let separator = match first {
-            '_' if number::begins_number(next) => "underscores",
-            '\'' | '’' if grouped && self.wanted != Dimension::Length => "apostrophes",
-            space if space.is_whitespace() && grouped && self.in_thousands(head) => "spaces",
-            _ => return self.range(head, rest),
-        };
-        let end = self.end_of_number(rest.start);
-        let joined: String = self
-            .at(head.number_span.start..end)
-            .chars()
-            .filter(|c| c.is_ascii_digit() || "+-.".contains(*c))
-            .collect();
-        Some(self.fail(
-            head.number_span.start..end,
-            format!("`{}` has {separator} inside the number", self.at(head.number_span.start..end)),
-            Some(format!("write `{}`", self.with_unit(&joined, end))),
-        ))
-    }
-
-    fn comma(&self, head: &Amount, rest: Range<usize>) -> QuantityError {
-        let end = self.end_of_number(rest.start);
-        let at = head.number_span.start..end;
-        let written = self.at(at.clone());
-        let mut groups = written.split(',');
-        let lead = groups.next().unwrap_or_default();
-        let thousands = groups.clone().all(|group| group.split('.').next().is_some_and(|g| g.len() == 3));
-        let without: String = written.chars().filter(|c| *c != ',').collect();
-        let decimal = written.replace(',', ".");
-        let one_comma = groups.count() == 1 && !written.contains('.');
-        let lead_is_zero = lead.trim_start_matches(['+', '-']) == "0";
-        let hint = match (thousands && !lead_is_zero, one_comma) {
-            (true, true) => format!(
-                "write `{}` without a separator between thousands, or `{}` if a decimal is meant",
-                self.with_unit(&without, end),
-                self.with_unit(&decimal, end)
-            ),
-            (true, false) => {
-                format!("write `{}` without separators between thousands", self.with_unit(&without, end))
-            }
-            (false, true) => format!("write `{}`", self.with_unit(&decimal, end)),
-            (false, false) => "write one decimal point and no separators between thousands".to_owned(),
-        };
-        let reason = format!("`{written}` has a comma; the decimal sign is the point");
-        self.fail(at, reason, Some(hint))
-    }
-
-    /// `6-8 bar`, `6 to 8 bar`, `6..8 bar`.
-    fn range(&self, head: &Amount, rest: Range<usize>) -> Option<QuantityError> {
-        let after = self.at(rest.clone()).trim_start();
-        let upper_text = ["to ", "...", "..", "-", "\u{2013}", "\u{2014}"]
-            .iter()
-            .find_map(|sign| after.strip_prefix(sign))?
-            .trim_start();
-        let upper = number::scan(upper_text).ok().filter(|_| number::begins_number(upper_text))?;
-        let middle = f64::midpoint(head.number, upper.value);
-        let half = (upper.value - head.number) / 2.0;
-        let unit = number::tail(upper_text, upper.len).trim();
-        let hint = if half >= 0.0 && half.is_finite() && !unit.is_empty() {
-            format!("write the middle and half the width: `{middle} {unit} +- {half} {unit}`")
-        } else {
-            "write the middle and half the width, such as `7 bar +- 1 bar`".to_owned()
-        };
-        Some(self.fail(head.span.clone(), "a range is not read".into(), Some(hint)))
-    }
-
-    /// Where digits, points and separators from `from` on end.
-    fn end_of_number(&self, from: usize) -> usize {
-        let mut end = from;
-        let mut pending = 0;
-        for c in number::tail(self.text, from).chars() {
-            if c.is_ascii_digit() {
-                end += pending + 1;
-                pending = 0;
-            } else if pending == 0 && (matches!(c, '.' | ',' | '_' | '\'' | '’') || c.is_whitespace()) {
-                pending = c.len_utf8();
-            } else {
-                break;
-            }
-        }
-        end
-    }
-
-    /// One to three digits, as before a separator of thousands.
-    fn in_thousands(&self, head: &Amount) -> bool {
-        let written = self.at(head.number_span.clone()).trim_start_matches(['+', '-']);
-        (1..=3).contains(&written.len()) && number::digits(written) == written.len()
-    }
-
-    /// A number with the unit that was written behind it.
-    fn with_unit(&self, number: &str, from: usize) -> String {
-        let end = separator(self.text).map_or(self.text.len(), |mark| mark.start);
-        let unit = self.at(from..end.max(from)).trim();
-        if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
-    }
-
-    /// Why the rest of the text, which holds one word or more and no second number, is no unit.
-    fn not_a_unit(&self, head: &Amount, rest: Range<usize>) -> QuantityError {
-        let unit_span = self.trimmed(rest);
-        let elsewhere = lookup::find(self.at(unit_span.clone()), &|_| true);
-        if elsewhere != Lookup::Unknown {
-            return self.unit_fault(head, unit_span, elsewhere);
-        }
-        if let Some(error) = self.trailing(head, &unit_span) {
-            return error;
-        }
-        let written = self.at(unit_span.clone()).to_owned();
-        let close = lookup::closest(&written, &|dimension| self.accepts(dimension));
-        let hint = match close {
-            Some(unit) => format!("did you mean `{unit}`? {}", self.write_in()),
-            None => self.write_in(),
-        };
-        self.fail(unit_span, format!("`{written}` is not a unit known here"), Some(hint))
-    }
-
-    /// `6 bar please`: a unit, and words behind it.
-    fn trailing(&self, head: &Amount, unit_span: &Range<usize>) -> Option<QuantityError> {
-        let written = self.at(unit_span.clone());
-        let ends = written.char_indices().filter(|(_, c)| c.is_whitespace() || *c == '(').map(|(at, _)| at);
-        let known = ends.take(4).filter(|&end| {
-            let part = written.get(..end).unwrap_or_default();
-            matches!(lookup::find(part, &|_| true), Lookup::Found(_))
-        });
-        let end = unit_span.start + known.last()?;
-        let extra = self.trimmed(end..unit_span.end);
-        let reason = format!(
-            "`{}` behind `{}` is not understood",
-            self.at(extra.clone()),
-            self.at(head.number_span.start..end)
-        );
-        Some(self.fail(extra, reason, Some(self.write_in())))
-    }
-
-    fn unit_fault(&self, head: &Amount, rest: Range<usize>, fault: Lookup) -> QuantityError {
-        let unit_span = self.trimmed(rest);
-        let written = self.at(head.number_span.start..unit_span.end).to_owned();
-        let unit_written = self.at(unit_span.clone()).to_owned();
-        match fault {
-            Lookup::Ambiguous(one, other) => self.fail(
-                unit_span,
-                format!("`{unit_written}` may mean `{}` or `{}`", one.spelling, other.spelling),
-                Some(format!("capitals matter here: write `{}` or `{}`", one.spelling, other.spelling)),
-            ),
-            Lookup::SaidTwice { unit, first, second } => {
-                let reason = if first == second {
-                    format!("`{unit_written}` says {} twice", said(first))
-                } else {
-                    format!("`{unit_written}` says both {} and {}", said(first), said(second))
-                };
-                self.fail(
-                    unit_span,
-                    reason,
-                    Some(format!("keep one of the two: `{}` says {} alone", unit.spelling, said(unit.mark))),
-                )
-            }
-            Lookup::Found(found) => {
-                let reason = format!(
-                    "`{written}` is {}; {} is needed",
-                    found.unit.dimension.words(),
-                    self.wanted.words()
-                );
-                let hint = wrong_dimension_hint(head.si(found.unit), found.unit, self.wanted);
-                self.fail(
-                    head.number_span.start..unit_span.end,
-                    reason,
-                    Some(hint.unwrap_or_else(|| self.write_in())),
-                )
-            }
-            Lookup::Unknown => {
-                self.fail(unit_span, format!("`{unit_written}` is not a unit known here"), None)
-            }
-        }
-    }
-
-    fn unit_or_plain(&self, amount: &Amount) -> Result<Found, QuantityError> {
+    pub(super) fn unit_or_plain(&self, amount: &Amount) -> Result<Found, QuantityError> {
         match (amount.unit, self.plain_unit()) {
             (Some(found), _) => Ok(found),
             (None, Some(unit)) => Ok(Found { unit, mark: Mark::Plain }),
@@ -464,120 +236,24 @@ impl Reader<'_> {
         }
     }
 
-    fn quantity(
+    pub(super) fn too_large(&self, span: Range<usize>) -> QuantityError {
+        let reason = format!("`{}` is too large to calculate with", self.at(span.clone()));
+        self.fail(span, reason, None)
+    }
+
+    pub(super) fn quantity(
         &self,
         amount: &Amount,
         found: Found,
         tolerance: Option<f64>,
     ) -> Result<Quantity, QuantityError> {
-        let si = amount.si(found.unit);
-        if !si.is_finite() || tolerance.is_some_and(|half| !half.is_finite()) {
-            let written = self.at(amount.span.clone());
-            return Err(self.fail(
-                amount.span.clone(),
-                format!("`{written}` is too large to calculate with"),
-                None,
-            ));
+        // Adding zero turns -0 into 0.
+        let si = amount.si(found.unit) + 0.0;
+        if !si.is_finite() {
+            return Err(self.too_large(amount.span.clone()));
         }
         Ok(Quantity { si, dimension: found.unit.dimension, mark: found.mark, tolerance, unit: found.unit })
     }
-
-    fn with_tolerance(
-        &self,
-        value: &Amount,
-        mark: &Range<usize>,
-        span: Range<usize>,
-    ) -> Result<Quantity, QuantityError> {
-        if span.is_empty() {
-            let hint = format!(
-                "write half the width of the spread, for example `{} +- 5 %`",
-                self.at(value.span.clone())
-            );
-            return Err(self.fail(mark.clone(), "the tolerance is missing".into(), Some(hint)));
-        }
-        if let Some((percent, number_span)) = self.percent(&span) {
-            if self.wanted != Dimension::Fraction {
-                let found = self.unit_or_plain(value)?;
-                self.not_negative(percent, &span)?;
-                if found.unit.dimension == Dimension::Temperature {
-                    let hint = "write the tolerance in K, such as `20 degC +- 2 K`".to_owned();
-                    return Err(self.fail(
-                        span,
-                        "a percentage of a temperature has no meaning".into(),
-                        Some(hint),
-                    ));
-                }
-                let half = value.si(found.unit).abs() * percent / 100.0;
-                return self.quantity(value, found, Some(half));
-            }
-            // Of a share, percent are points, whether or not the share itself is written in percent.
-            debug_assert!(number_span.start >= span.start);
-        }
-        // The tolerance is of the dimension of the value, which may be a mass flow for a flow of free air.
-        let wanted = value.unit.map_or(self.wanted, |found| found.unit.dimension);
-        let half_reader = Reader { text: self.text, wanted };
-        let half =
-            half_reader.amount(span.clone(), DEPTH).map_err(|error| self.tolerance_fault(error, &span))?;
-        self.not_negative(half.number, &span)?;
-        let found = match (value.unit, half.unit) {
-            (Some(found), _) => found,
-            (None, Some(_)) if self.wanted == Dimension::Temperature => {
-                let hint = "write `20 degC +- 2 K`".to_owned();
-                return Err(self.fail(
-                    value.span.clone(),
-                    "the temperature itself has no unit".into(),
-                    Some(hint),
-                ));
-            }
-            (None, Some(shared)) => shared,
-            (None, None) => self.unit_or_plain(value)?,
-        };
-        let half_unit = half.unit.unwrap_or(Found { unit: found.unit, mark: Mark::Plain });
-        if half_unit.mark != Mark::Plain && half_unit.mark != found.mark {
-            let reason = format!("the tolerance is marked {}, the value is not", said(half_unit.mark));
-            let hint = "a tolerance is a difference: write its unit without a mark".to_owned();
-            return Err(self.fail(span, reason, Some(hint)));
-        }
-        self.quantity(value, found, Some(half.difference(half_unit.unit)))
-    }
-
-    /// The tolerance as percent, if it is one.
-    fn percent(&self, span: &Range<usize>) -> Option<(f64, Range<usize>)> {
-        let Scanned { value, len } = number::scan(self.at(span.clone())).ok()?;
-        let unit = lookup::find(self.at(span.start + len..span.end), &|d| d == Dimension::Fraction);
-        matches!(unit, Lookup::Found(_)).then(|| (value, span.start..span.start + len))
-    }
-
-    fn not_negative(&self, number: f64, span: &Range<usize>) -> Result<(), QuantityError> {
-        if number < 0.0 {
-            let hint = "write half the width of the spread as a positive number".to_owned();
-            return Err(self.fail(span.clone(), "a tolerance cannot be negative".into(), Some(hint)));
-        }
-        Ok(())
-    }
-
-    /// What is wrong with a tolerance, said so that it is not taken for a fault of the value.
-    fn tolerance_fault(&self, error: QuantityError, span: &Range<usize>) -> QuantityError {
-        let written = self.at(span.clone());
-        QuantityError { reason: format!("in the tolerance `{written}`: {}", error.reason), ..error }
-    }
-}
-
-/// Place of `+-`, `±` or `+/-`, blanks inside allowed.
-fn separator(text: &str) -> Option<Range<usize>> {
-    text.char_indices().find_map(|(start, c)| {
-        let after = number::tail(text, start + c.len_utf8());
-        let end = |left: &str| text.len() - left.len();
-        match c {
-            '±' => Some(start..end(after)),
-            '+' => {
-                let after = after.trim_start();
-                let after = after.strip_prefix('/').unwrap_or(after).trim_start();
-                after.strip_prefix(['-', '\u{2212}', '\u{2013}']).map(|left| start..end(left))
-            }
-            _ => None,
-        }
-    })
 }
 
 /// Where a second number begins: a digit behind a blank or behind the sign of foot or inch. The digits of
@@ -594,16 +270,132 @@ fn second_number(text: &str) -> Option<usize> {
     None
 }
 
-/// A mark in a word.
-const fn said(mark: Mark) -> &'static str {
-    use super::free_air::ReferenceState::{Anr, Inlet, Normal, Standard};
-    match mark {
-        Mark::Plain => "nothing",
-        Mark::Gauge => "gauge",
-        Mark::Absolute => "absolute",
-        Mark::FreeAir(Anr) => "ANR",
-        Mark::FreeAir(Normal) => "normal",
-        Mark::FreeAir(Standard) => "standard",
-        Mark::FreeAir(Inlet) => "inlet",
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::units::ReferenceState::{Anr, Inlet, Normal, Standard};
+
+    // A few roundings of f64.
+    const ROUNDING: f64 = 1e-14;
+
+    #[track_caller]
+    fn reads(text: &str, wanted: Dimension, si: f64) -> Quantity {
+        let quantity = parse(text, wanted).unwrap_or_else(|error| panic!("{error}"));
+        assert_relative_eq!(quantity.si, si, max_relative = ROUNDING);
+        quantity
+    }
+
+    #[test]
+    fn number_and_unit_with_and_without_a_space() {
+        // Analytic: 150 lbf/in2.
+        let psi = 4.448_221_615_260_5 / 0.000_645_16;
+        for text in [
+            "150 psi",
+            "150psi",
+            "  150  psi ",
+            "150\u{a0}psi",
+            "150 PSI",
+            "+150 psi",
+            "1.5e2 psi",
+            "150. psi",
+        ] {
+            reads(text, Dimension::Pressure, 150.0 * psi);
+        }
+        reads(".5 bar", Dimension::Pressure, 50_000.0);
+        reads("1e5 Pa", Dimension::Pressure, 1e5);
+        reads("-0.2 bar", Dimension::Pressure, -20_000.0);
+        reads("60 l/min", Dimension::FreeAirFlow, 0.001);
+        reads("2.1 L/(s\u{b7}bar)", Dimension::Conductance, 2.1e-8);
+        reads("10 cm\u{b2}", Dimension::Area, 0.001);
+        reads("5 MM", Dimension::Length, 0.005);
+        reads("3 kgf/cm\u{b2}", Dimension::Pressure, 294_199.5);
+    }
+
+    #[test]
+    fn minus_zero_is_zero() {
+        assert!(reads("-0 bar", Dimension::Pressure, 0.0).si.is_sign_positive());
+    }
+
+    #[test]
+    fn fractions_and_compounds_of_the_workshop() {
+        // Analytic, with the inch of 25.4 mm.
+        reads("1/2 in", Dimension::Length, 0.0127);
+        reads("2 1/2 in", Dimension::Length, 0.0635);
+        reads("2-1/2\"", Dimension::Length, 0.0635);
+        reads("2\u{bd}\u{2033}", Dimension::Length, 0.0635);
+        reads("6 ft 2 in", Dimension::Length, 74.0 * 0.0254);
+        reads("5'3 1/2\"", Dimension::Length, 63.5 * 0.0254);
+        reads("-6 ft 2 in", Dimension::Length, -74.0 * 0.0254);
+        reads("2 h 5 min 10 s", Dimension::Time, 7510.0);
+        reads("3 lb 8 oz", Dimension::Mass, 3.5 * 0.453_592_37);
+        reads("1/2", Dimension::Fraction, 0.5);
+        reads("4 1/h", Dimension::Rate, 4.0 / 3600.0);
+    }
+
+    #[test]
+    fn temperatures_are_points_on_a_scale() {
+        // Analytic: 0 degC = 32 degF = 273.15 K; -40 is the same on both.
+        for text in ["0 degC", "32 degF", "273.15 K", "0 \u{b0}C", "32\u{b0}F", "0 C", "32 F", "0 deg C"] {
+            reads(text, Dimension::Temperature, 273.15);
+        }
+        reads("-40 degF", Dimension::Temperature, 233.15);
+    }
+
+    #[test]
+    fn kind_and_state_are_kept_as_written() {
+        for (text, mark) in [
+            ("6 bar", Mark::Plain),
+            ("6 barg", Mark::Gauge),
+            ("6 bar (g)", Mark::Gauge),
+            ("90 psig", Mark::Gauge),
+            ("90 psi gauge", Mark::Gauge),
+            ("105 psia", Mark::Absolute),
+            ("7 bar(a)", Mark::Absolute),
+            ("700 kPa abs", Mark::Absolute),
+            ("29.9 inHg absolute", Mark::Absolute),
+        ] {
+            assert_eq!(parse(text, Dimension::Pressure).unwrap().mark, mark, "{text}");
+        }
+        for (text, mark) in [
+            ("32 L/min", Mark::Plain),
+            ("32 L/min ANR", Mark::FreeAir(Anr)),
+            ("32 L/min (ANR)", Mark::FreeAir(Anr)),
+            ("32 NL/min", Mark::FreeAir(Normal)),
+            ("2 Nm\u{b3}/h", Mark::FreeAir(Normal)),
+            ("2 m3/h normal", Mark::FreeAir(Normal)),
+            ("1.1 SCFM", Mark::FreeAir(Standard)),
+            ("1.1 CFM", Mark::Plain),
+            ("1.1 cfm inlet", Mark::FreeAir(Inlet)),
+            ("1.1 cfm FAD", Mark::FreeAir(Inlet)),
+        ] {
+            let quantity = parse(text, Dimension::FreeAirFlow).unwrap();
+            assert_eq!((quantity.mark, quantity.dimension), (mark, Dimension::FreeAirFlow), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_flow_of_free_air_may_be_a_mass_flow() {
+        let quantity = reads("3.6 kg/h +- 10 %", Dimension::FreeAirFlow, 0.001);
+        assert_eq!(quantity.dimension, Dimension::MassFlow);
+        assert_relative_eq!(quantity.tolerance.unwrap(), 0.0001, max_relative = ROUNDING);
+    }
+
+    #[test]
+    fn shares_come_in_percent_or_plain() {
+        assert_eq!(reads("70 %", Dimension::Fraction, 0.7).unit.spelling, "%");
+        assert_eq!(reads("0.7", Dimension::Fraction, 0.7).unit.spelling, "");
+        reads("70 percent", Dimension::Fraction, 0.7);
+        reads("1.2", Dimension::Number, 1.2);
+    }
+
+    #[test]
+    fn what_is_recommended_can_be_read() {
+        for unit in crate::units::table::UNITS {
+            for usual in usual(unit.dimension) {
+                parse(&format!("1 {usual}"), unit.dimension).unwrap_or_else(|error| panic!("{error}"));
+            }
+        }
     }
 }

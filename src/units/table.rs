@@ -29,8 +29,9 @@
 
 use super::free_air::ReferenceState;
 use Dimension::{
-    Angle, Area, Charge, Conductance, Current, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume, Length,
-    Mass, MassFlow, Number, Power, Pressure, Rate, Speed, Temperature, Time, Voltage, Volume,
+    Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
+    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Temperature, Time, Voltage,
+    Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -77,8 +78,12 @@ pub enum Dimension {
     FreeAirVolume,
     /// Events in a time, 1/s, shown per hour.
     Rate,
+    /// Events counted per hour, 1/h. For figures that are shown.
+    PerHour,
     /// Speed, m/s.
     Speed,
+    /// Density, kg/m3. For figures that are shown.
+    Density,
     /// A plain number without a unit.
     Number,
 }
@@ -172,8 +177,9 @@ impl Dimension {
             Self::Fraction => "a share",
             Self::Conductance => "a sonic conductance",
             Self::FreeAirVolume => "a volume of free air",
-            Self::Rate => "a rate",
+            Self::Rate | Self::PerHour => "a rate",
             Self::Speed => "a speed",
+            Self::Density => "a density",
             Self::Number => "a plain number",
         }
     }
@@ -213,7 +219,8 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
         Rate => &["per hour", "per minute"],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
-        Number => &[],
+        // Shown, never asked for.
+        Density | PerHour | Number => &[],
     }
 }
 
@@ -515,3 +522,174 @@ pub static UNITS: &[Unit] = &[
     us("ft/min", Speed, FOOT / MINUTE),
     us("in/min", Speed, INCH / MINUTE),
 ];
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+
+    /// Sizes worked out from the definitions in exact rational arithmetic (inch 0.0254 m, pound 0.45359237 kg,
+    /// gravity 9.80665 m/s2, gallon 231 in3, mercury 13595.1 kg/m3, water 1000 kg/m3, Btu(IT) 4186.8 J for one
+    /// kg and degree Celsius) and rounded once to f64. Analytic.
+    const SIZES: &[(Dimension, f64, &[&str])] = &[
+        (Pressure, 0.001, &["mPa"]),
+        (Pressure, 1.0, &["Pa"]),
+        (Pressure, 100.0, &["hPa", "mbar"]),
+        (Pressure, 1e3, &["kPa", "kPag", "kPaa"]),
+        (Pressure, 1e5, &["bar", "barg", "bara"]),
+        (Pressure, 1e6, &["MPa"]),
+        (Pressure, 101_325.0, &["atm"]),
+        (Pressure, 98_066.5, &["kgf/cm2", "kg/cm2"]),
+        (Pressure, 133.322_387_415, &["mmHg"]),
+        (Pressure, 133.322_368_421_052_63, &["torr"]),
+        (Pressure, 3_386.388_640_341, &["inHg"]),
+        (Pressure, 249.088_91, &["inH2O"]),
+        (Pressure, 6_894.757_293_168_362, &["psi", "psig", "psia", "lbf/in2", "lb/in2"]),
+        (Pressure, 6_894_757.293_168_362, &["ksi"]),
+        (Length, 1e-6, &["um"]),
+        (Length, 0.001, &["mm"]),
+        (Length, 0.01, &["cm"]),
+        (Length, 1.0, &["m", "metre", "metres", "meter", "meters"]),
+        (Length, 1e3, &["km"]),
+        (Length, 0.0254, &["in", "in.", "inch", "inches", "\""]),
+        (Length, 0.3048, &["ft", "ft.", "foot", "feet", "'"]),
+        (Length, 0.9144, &["yd"]),
+        (Area, 1e-6, &["mm2", "sq mm"]),
+        (Area, 1e-4, &["cm2", "sq cm"]),
+        (Area, 1.0, &["m2"]),
+        (Area, 0.000_645_16, &["in2", "sq in"]),
+        (Area, 0.092_903_04, &["ft2", "sq ft"]),
+        (Volume, 1e-9, &["mm3"]),
+        (Volume, 1e-6, &["mL", "ml", "cm3", "cc"]),
+        (Volume, 1e-5, &["cL", "cl"]),
+        (Volume, 1e-3, &["L", "l", "litre", "litres", "liter", "liters", "dm3"]),
+        (Volume, 1.0, &["m3"]),
+        (Volume, 1.638_706_4e-5, &["in3", "cu in"]),
+        (Volume, 0.028_316_846_592, &["ft3", "cu ft"]),
+        (Volume, 0.003_785_411_784, &["gal", "US gal", "gallon", "gallons", "US gallon", "US gallons"]),
+        (Mass, 0.001, &["g"]),
+        (Mass, 1.0, &["kg"]),
+        (Mass, 1e3, &["t", "tonne", "tonnes"]),
+        (Mass, 0.453_592_37, &["lb", "lbs", "lbm", "pound", "pounds"]),
+        (Mass, 0.028_349_523_125, &["oz"]),
+        (Force, 1.0, &["N"]),
+        (Force, 1e3, &["kN"]),
+        (Force, 9.806_65, &["kgf"]),
+        (Force, 4.448_221_615_260_5, &["lbf"]),
+        (Force, 4_448.221_615_260_5, &["kip"]),
+        (FreeAirFlow, 1e-3 / 60.0, &["L/min", "l/min", "lpm", "dm3/min", "NL/min", "Nl/min"]),
+        (FreeAirFlow, 1e-3, &["L/s", "l/s", "dm3/s", "NL/s"]),
+        (FreeAirFlow, 1e-3 / 3600.0, &["L/h", "l/h", "NL/h"]),
+        (FreeAirFlow, 1.0, &["m3/s"]),
+        (FreeAirFlow, 1.0 / 60.0, &["m3/min", "Nm3/min"]),
+        (FreeAirFlow, 1.0 / 3600.0, &["m3/h", "Nm3/h"]),
+        (FreeAirFlow, 4.719_474_432e-4, &["cfm", "ft3/min", "cu ft/min", "scfm"]),
+        (FreeAirFlow, 4.719_474_432e-4 / 60.0, &["cfh", "ft3/h", "scfh"]),
+        (FreeAirFlow, 0.028_316_846_592, &["ft3/s"]),
+        (MassFlow, 1e-3, &["g/s"]),
+        (MassFlow, 1.0, &["kg/s"]),
+        (MassFlow, 1.0 / 60.0, &["kg/min"]),
+        (MassFlow, 1e-3 / 60.0, &["g/min"]),
+        (MassFlow, 1.0 / 3600.0, &["kg/h"]),
+        (MassFlow, 0.453_592_37, &["lb/s"]),
+        (MassFlow, 0.007_559_872_833_333_333, &["lb/min"]),
+        (MassFlow, 0.453_592_37 / 3600.0, &["lb/h"]),
+        (Temperature, 1.0, &["degC", "°C", "deg C", "C", "celsius", "K", "kelvin"]),
+        (Temperature, 5.0 / 9.0, &["degF", "°F", "deg F", "F", "fahrenheit"]),
+        (Time, 0.001, &["ms"]),
+        (Time, 1.0, &["s", "sec", "secs", "second", "seconds"]),
+        (Time, 60.0, &["min", "mins", "minute", "minutes"]),
+        (Time, 3600.0, &["h", "hr", "hrs", "hour", "hours"]),
+        (Time, 86_400.0, &["day", "days"]),
+        (Angle, 0.017_453_292_519_943_295, &["deg", "°", "degree", "degrees"]),
+        (Angle, 1.0, &["rad"]),
+        (Voltage, 1.0, &["V", "volt", "volts"]),
+        (Voltage, 0.001, &["mV"]),
+        (Current, 1.0, &["A", "amp", "amps"]),
+        (Current, 0.001, &["mA"]),
+        (Charge, 3600.0, &["Ah", "A h"]),
+        (Charge, 3.6, &["mAh"]),
+        (Power, 1.0, &["W", "watt", "watts"]),
+        (Power, 1e3, &["kW"]),
+        (Power, 745.699_871_582_270_2, &["hp"]),
+        (Energy, 0.001, &["mJ"]),
+        (Energy, 1.0, &["J", "N m", "Nm"]),
+        (Energy, 1e3, &["kJ"]),
+        (Energy, 1e6, &["MJ"]),
+        (Energy, 3600.0, &["Wh"]),
+        (Energy, 3.6e6, &["kWh"]),
+        (Energy, 1.355_817_948_331_400_3, &["ft lbf", "ft lb"]),
+        (Energy, 1_055.055_852_62, &["Btu"]),
+        (Fraction, 0.01, &["%", "percent", "per cent"]),
+        (Conductance, 1e-8, &["L/(s bar)", "l/(s bar)", "L/s/bar", "l/s/bar", "dm3/(s bar)", "dm3/s/bar"]),
+        (
+            Conductance,
+            1e-8 / 60.0,
+            &["L/(min bar)", "l/(min bar)", "L/min/bar", "l/min/bar", "dm3/(min bar)"],
+        ),
+        (Conductance, 1.0, &["m3/(s Pa)", "m3/s/Pa"]),
+        (FreeAirVolume, 1e-3, &["L", "l", "litre", "litres", "liter", "liters", "dm3", "NL", "Nl"]),
+        (FreeAirVolume, 1e-6, &["mL", "ml"]),
+        (FreeAirVolume, 1.0, &["m3", "Nm3"]),
+        (FreeAirVolume, 0.028_316_846_592, &["ft3", "cu ft", "scf"]),
+        (Rate, 1.0 / 3600.0, &["per hour", "per h", "/h", "1/h", "/hour", "an hour"]),
+        (Rate, 1.0 / 60.0, &["per minute", "per min", "/min", "1/min"]),
+        (Rate, 1.0, &["per second", "/s", "1/s"]),
+        (Rate, 1.0 / 86_400.0, &["per day", "/day"]),
+        (Speed, 0.001, &["mm/s"]),
+        (Speed, 0.01, &["cm/s"]),
+        (Speed, 1.0, &["m/s"]),
+        (Speed, 1.0 / 60.0, &["m/min"]),
+        (Speed, 0.001 / 60.0, &["mm/min"]),
+        (Speed, 1.0 / 3.6, &["km/h"]),
+        (Speed, 0.0254, &["in/s"]),
+        (Speed, 0.3048, &["ft/s"]),
+        (Speed, 0.005_08, &["ft/min"]),
+        (Speed, 0.0254 / 60.0, &["in/min"]),
+    ];
+
+    #[test]
+    fn every_factor_follows_from_its_definition() {
+        for unit in UNITS {
+            let size = SIZES
+                .iter()
+                .find(|(dimension, _, spellings)| {
+                    *dimension == unit.dimension && spellings.contains(&unit.spelling)
+                })
+                .unwrap_or_else(|| {
+                    panic!("no definition for `{}`, {}", unit.spelling, unit.dimension.words())
+                })
+                .1;
+            // A few roundings of f64.
+            assert_relative_eq!(unit.factor, size, max_relative = 1e-15);
+        }
+    }
+
+    #[test]
+    fn scales_have_their_zero_in_the_right_place() {
+        for unit in UNITS {
+            // 0 degF is -17.777... degC, 459.67 steps of 5/9 K above absolute zero. Analytic.
+            let zero = match unit.spelling {
+                "degC" | "°C" | "deg C" | "C" | "celsius" => 273.15,
+                "degF" | "°F" | "deg F" | "F" | "fahrenheit" => 255.372_222_222_222_2,
+                _ => 0.0,
+            };
+            assert_relative_eq!(unit.offset, zero, max_relative = 1e-15);
+        }
+    }
+
+    #[test]
+    fn marks_stand_on_the_units_that_say_them() {
+        for unit in UNITS {
+            let mark = match unit.spelling {
+                "psig" | "barg" | "kPag" => Mark::Gauge,
+                "psia" | "bara" | "kPaa" => Mark::Absolute,
+                "scfm" | "scfh" | "scf" => STANDARD,
+                "NL/min" | "Nl/min" | "NL/s" | "NL/h" | "Nm3/min" | "Nm3/h" | "NL" | "Nl" | "Nm3" => NORMAL,
+                _ => Mark::Plain,
+            };
+            assert_eq!(unit.mark, mark, "{}", unit.spelling);
+        }
+    }
+}

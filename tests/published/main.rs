@@ -14,6 +14,18 @@
 )]
 
 mod atmosphere;
+mod bores;
+mod compressors;
+mod consumption;
+mod cylinders;
+mod figure;
 mod free_air;
+mod gas_laws;
+mod independent;
+mod isentropic_flow;
 mod real_gas;
 mod real_gas_fixture;
+mod receivers;
+mod stored_energy;
+mod units;
+mod work;

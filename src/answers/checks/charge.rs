@@ -33,7 +33,7 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
 
 fn strokes_per_charge(rig: &Rig, answers: &Answers, wanted: Option<u32>) -> Check {
     const ID: &str = "strokes per charge";
-    let Some(strokes) = answers.battery.and_then(|battery| battery.strokes_per_charge) else {
+    let Some(strokes) = answers.battery.strokes_per_charge else {
         let stalls = answers.fill.as_ref().is_some_and(|fill| fill.stalls_at.is_some());
         let advice = if stalls {
             sentence!["the pump stalls before cut-out, so a stroke has no energy of its own"]

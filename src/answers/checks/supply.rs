@@ -79,7 +79,7 @@ fn rate_wanted(rig: &Rig, answers: &Answers, fill: &Fill) -> Check {
     const ID: &str = "rate wanted";
     let Some(wanted) = rig.cycle.per_hour else {
         let advice = sentence!["say how many strokes an hour must give, all day: `cycle.per-hour`"];
-        return Check::not_judged(ID, Dimension::Rate, advice);
+        return Check::not_judged(ID, Dimension::PerHour, advice);
     };
     let Some(kept_up) = fill.strokes_per_hour_kept_up else {
         let advice = if fill.stalls_at.is_some() {
@@ -87,9 +87,9 @@ fn rate_wanted(rig: &Rig, answers: &Answers, fill: &Fill) -> Check {
         } else {
             sentence!["needs the air of a stroke, which follows from a direct linkage only"]
         };
-        return Check::not_judged(ID, Dimension::Rate, advice);
+        return Check::not_judged(ID, Dimension::PerHour, advice);
     };
-    let mut check = at_least(ID, kept_up, wanted, Dimension::Rate, Sentence::default());
+    let mut check = at_least(ID, kept_up, wanted, Dimension::PerHour, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "the pump must deliver ",

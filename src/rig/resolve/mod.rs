@@ -167,14 +167,26 @@ impl<'d> Resolver<'d> {
     /// What is said about a field. Notes that it is given.
     fn stated(&mut self, path: &'static str) -> Stated<'d> {
         let stated = self.document.stated(path);
-        if !matches!(stated, Stated::Absent | Stated::Lost) {
-            self.given.insert(path);
+        if matches!(stated, Stated::Lost) {
+            return stated;
         }
-        stated
+        if !matches!(stated, Stated::Absent) {
+            self.given.insert(path);
+            return stated;
+        }
+        let Some(fallback) = self.document.fallback(path) else { return stated };
+        if fallback.matters {
+            self.note_default(path, fallback.text);
+        }
+        Stated::Flag(fallback.text)
     }
 
     fn is_stated(&self, path: &str) -> bool {
-        !matches!(self.document.stated(path), Stated::Absent | Stated::Lost)
+        match self.document.stated(path) {
+            Stated::Lost => false,
+            Stated::Absent => self.document.fallback(path).is_some(),
+            _ => true,
+        }
     }
 
     /// Whether nobody knows if it is given, since its table cannot be read.

@@ -20,14 +20,15 @@ impl Resolver<'_> {
         let atmosphere = self.atmosphere();
         let temperature = self.with_default("site.temperature");
         let site = match (atmosphere, temperature) {
-            (Ok(atmosphere), Ok(temperature)) => Ok(Site { atmosphere, temperature }),
+            (Ok((atmosphere, altitude)), Ok(temperature)) => Ok(Site { atmosphere, altitude, temperature }),
             (Err(reported), _) | (_, Err(reported)) => Err(reported),
         };
         self.site = Some(site);
         site
     }
 
-    fn atmosphere(&mut self) -> Result<AbsolutePressure, Reported> {
+    /// The pressure, and the altitude from which it follows if no barometer gives it.
+    fn atmosphere(&mut self) -> Result<(AbsolutePressure, Option<Length>), Reported> {
         let reason = "each says the pressure of the atmosphere by itself";
         let choice = match self.either("site.altitude", "site.barometer", reason) {
             Ok(choice) => choice,
@@ -39,11 +40,14 @@ impl Resolver<'_> {
             }
         };
         let place = self.place_of("site.altitude");
-        let pressure = if choice == Choice::Second {
-            AbsolutePressure::new(self.required("site.barometer")?)
+        let (pressure, altitude) = if choice == Choice::Second {
+            (AbsolutePressure::new(self.required("site.barometer")?), None)
         } else {
-            atmosphere::pressure(self.with_default("site.altitude")?)
+            let altitude = self.with_default("site.altitude")?;
+            (atmosphere::pressure(altitude), Some(altitude))
         };
-        pressure.map_err(|error| self.report(Problem::new(place, error.to_string())))
+        pressure
+            .map(|pressure| (pressure, altitude))
+            .map_err(|error| self.report(Problem::new(place, error.to_string())))
     }
 }

@@ -154,9 +154,11 @@ fn count<G: Gas>(
 /// The raise of one stroke.
 fn raise<G: Gas>(draw: &StrokeDraw, gas: &G, state: G::State, before: Mass) -> Result<Half<G::State>> {
     let volume = draw.raise + draw.dead;
-    let Some(settled) = gas.settle(state, volume, before)? else { return Ok(Half::TooCold) };
+    let Some(settled) = gas.settle(state, volume, before)? else {
+        return past_the_cold(draw, gas, state, before);
+    };
     let common = gas.pressure(settled)?;
-    let highest_need = draw.demand.iter().map(|demand| demand.need).fold(None, higher);
+    let highest_need = draw.demand.iter().map(|demand| demand.need).reduce(higher);
     // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
     let met = match highest_need {
         Some(need) if reaches(common, need) => reaches(draw.set, need),
@@ -191,6 +193,23 @@ fn raise<G: Gas>(draw: &StrokeDraw, gas: &G, state: G::State, before: Mass) -> R
     Ok(after.map_or(Half::TooCold, Half::Done))
 }
 
+/// A raise whose common pressure of tank and cylinders would be too cold to look at. The tank need not go
+/// there if it can fill the cylinders and stay at the set point itself.
+fn past_the_cold<G: Gas>(
+    draw: &StrokeDraw,
+    gas: &G,
+    state: G::State,
+    before: Mass,
+) -> Result<Half<G::State>> {
+    let end = draw.end.unwrap_or(draw.set);
+    // An iteration that does not settle looks for a state that a tank so far down does not have.
+    let Ok(Some(after)) = gas.give(state, draw.raise + draw.dead, before, end) else {
+        return Ok(Half::TooCold);
+    };
+    let needs_met = draw.demand.iter().all(|demand| reaches(draw.set, demand.need));
+    Ok(if needs_met && reaches(gas.pressure(after)?, draw.set) { Half::Done(after) } else { Half::TooCold })
+}
+
 /// The air return of one stroke, and the pressure at which its side ends; `None` if too cold.
 fn lower<G: Gas>(
     draw: &StrokeDraw,
@@ -208,8 +227,8 @@ fn lower<G: Gas>(
     Ok(gas.give(state, volume, before, draw.set)?.map(|after| (after, draw.set)))
 }
 
-fn higher(highest: Option<AbsolutePressure>, next: AbsolutePressure) -> Option<AbsolutePressure> {
-    Some(highest.map_or(next, |highest| if next > highest { next } else { highest }))
+fn higher(a: AbsolutePressure, b: AbsolutePressure) -> AbsolutePressure {
+    if b > a { b } else { a }
 }
 
 /// `pressure >= mark`, to one part in 1e9.

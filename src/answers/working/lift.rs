@@ -1,0 +1,154 @@
+//! Force, pressures and the set point.
+
+use uom::si::f64::{Pressure, Ratio};
+
+use super::{Bench, Step};
+use crate::answers::Lift;
+use crate::answers::lift::ceilings;
+use crate::formulas::{
+    BORE, CAPACITY, Formula, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE,
+    RATED_CAPACITY, SET_POINT, THRUST,
+};
+use crate::rig::Linkage;
+use crate::sizing::cylinder_force::Action;
+use crate::sizing::regulator_setpoint::Window;
+
+impl Bench<'_> {
+    pub(super) fn lift(&self, steps: &mut Vec<Step>) {
+        let regulator = &self.rig.regulator;
+        if let (Some(lift), Linkage::Direct { efficiency }) = (&self.answers.lift, self.rig.linkage) {
+            self.load(lift, efficiency, steps);
+        }
+        steps.push(
+            Step::new("moving pressure", &MOVING_PRESSURE, regulator.moving_pressure())
+                .with("p_set", regulator.set)
+                .with("droop", regulator.droop),
+        );
+        let cylinders = &self.rig.cylinders;
+        steps.push(
+            Step::new("theoretical thrust at the set point", &THRUST, cylinders.thrust(regulator.set))
+                .with("N", cylinders.count)
+                .with("D", cylinders.bore)
+                .with("p_set", regulator.set),
+        );
+        if let (Some(lift), Linkage::Direct { efficiency }) = (&self.answers.lift, self.rig.linkage) {
+            self.capacity(lift, efficiency, steps);
+            if let Some(window) = &self.answers.window {
+                self.set_point(lift, window, steps);
+            }
+        }
+    }
+
+    /// Rod-side pressure while raising: none for single-acting cylinders, whatever is stated.
+    fn back_pressure(&self) -> Pressure {
+        match self.rig.cylinders.action {
+            Action::Single => Pressure::default(),
+            Action::Double => self.rig.cylinders.back_pressure,
+        }
+    }
+
+    fn load(&self, lift: &Lift, efficiency: Ratio, steps: &mut Vec<Step>) {
+        let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
+        let borne = if lift.worst.travel < load.take_up { 0.0 } else { 1.0 };
+        steps.push(
+            Step::new("load force", &LOAD, lift.worst.force)
+                .with("share", load.share)
+                .with("m", load.mass)
+                .with("borne", borne)
+                .with("m_moving", load.moving)
+                .with("r", 1.0)
+                .with("eta", efficiency)
+                .with("N", cylinders.count)
+                .with("F_s", cylinders.return_spring)
+                .with("x", lift.worst.travel)
+                .with("s", cylinders.stroke),
+        );
+        steps.push(
+            Step::new("load pressure", &LOAD_PRESSURE, lift.worst.load_pressure)
+                .with("F", lift.worst.force)
+                .with("N", cylinders.count)
+                .with("D", cylinders.bore),
+        );
+        steps.push(
+            Step::new("needed pressure", &NEEDED_PRESSURE, lift.worst.needed_pressure)
+                .with("p_load", lift.worst.load_pressure)
+                .with("p_back", self.back_pressure())
+                .with("D", cylinders.bore)
+                .with("d", cylinders.rod)
+                .with("mu", cylinders.friction),
+        );
+    }
+
+    fn capacity(&self, lift: &Lift, efficiency: Ratio, steps: &mut Vec<Step>) {
+        let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
+        if lift.load_ratio.value.is_finite() {
+            steps.push(
+                Step::new("load ratio", &LOAD_RATIO, lift.load_ratio)
+                    .with("p_load", lift.worst.load_pressure)
+                    .with("p_move", lift.moving_pressure),
+            );
+        }
+        let common = |figure, formula: &'static Formula, result| {
+            Step::new(figure, formula, result)
+                .with("N", cylinders.count)
+                .with("D", cylinders.bore)
+                .with("p_move", lift.moving_pressure)
+                .with("F_s", cylinders.return_spring)
+                .with("eta", efficiency)
+                .with("m_moving", load.moving)
+                .with("share", load.share)
+        };
+        steps.push(
+            common("capacity", &CAPACITY, lift.capacity)
+                .with("d", cylinders.rod)
+                .with("mu", cylinders.friction)
+                .with("p_back", self.back_pressure()),
+        );
+        steps.push(
+            common("rated capacity", &RATED_CAPACITY, lift.rated_capacity)
+                .with("L", self.rig.limits.load_ratio)
+                .with("m_cap", lift.capacity),
+        );
+        steps.push(Step::new("height gained", &LIFT_HEIGHT, lift.height).with("s", cylinders.stroke));
+    }
+
+    fn set_point(&self, lift: &Lift, window: &Window, steps: &mut Vec<Step>) {
+        let (cylinders, regulator) = (&self.rig.cylinders, &self.rig.regulator);
+        let (limit, ceilings) = (self.rig.limits.load_ratio, ceilings(self.rig));
+        steps.push(
+            Step::new("set-point window, lower end", &SET_POINT, window.low)
+                .with("p_load", lift.worst.load_pressure)
+                .with("L", limit)
+                .with("p_need", lift.worst.needed_pressure)
+                .with("droop", regulator.droop),
+        );
+        steps.push(
+            Step::new("set-point window, upper end", &SET_POINT, window.high)
+                .with("p_cylinder", ceilings.cylinder_rating)
+                .with_some("p_line", ceilings.line_rating)
+                .with_some("p_line_relief", ceilings.line_relief)
+                .with("t", regulator.tolerance)
+                .with_some("p_cut_in", ceilings.cut_in)
+                .with_some("headroom", ceilings.cut_in.map(|_| regulator.headroom)),
+        );
+        if let Some(recommended) = window.recommended() {
+            steps.push(
+                Step::new("set point recommended", &SET_POINT, recommended)
+                    .with("low", window.low)
+                    .with("high", window.high),
+            );
+        }
+        if let Some(bore) = self.answers.opening_bore {
+            steps.push(
+                Step::new("bore that opens the set-point window", &BORE, bore)
+                    .with("F", lift.worst.force)
+                    .with("N", cylinders.count)
+                    .with("L", limit)
+                    .with("p", window.high - regulator.droop)
+                    .with("mu", cylinders.friction)
+                    .with("p_back", self.back_pressure())
+                    .with("d", cylinders.rod),
+            );
+        }
+    }
+}

@@ -1,0 +1,242 @@
+//! What the tank holds, what a stroke takes, and the counts.
+
+use uom::si::f64::{Length, Mass, MassDensity, Volume};
+
+use super::{Amount, Bench, Step};
+use crate::Result;
+use crate::answers::{Lift, Starts};
+use crate::formulas::{
+    AIR_PER_STROKE, DEAD_VOLUME, FREE_AIR, QUICK_GAS, STROKES_AT_FULL_PRESSURE, STROKES_UNTIL_STALL,
+    SWEPT_VOLUME, TANK_CONTENT, TANK_FOR_STROKES, USABLE_AIR,
+};
+use crate::rig::AirSource;
+use crate::sizing::cylinder_force::Action;
+use crate::sizing::tank_capacity::{EndPressure, StrokeAir, dead_volume};
+use crate::units::GaugePressure;
+
+/// The volumes that one stroke fills and the pressures it fills them to.
+#[derive(Debug, Clone, Copy)]
+struct Stroke {
+    used: Length,
+    raise: Volume,
+    lower: Option<Volume>,
+    dead: Volume,
+    end: GaugePressure,
+    air: StrokeAir,
+}
+
+/// Names of the figures that are counted from one start.
+#[derive(Debug, Clone, Copy)]
+struct Names {
+    usable: &'static str,
+    full: &'static str,
+    stall: &'static str,
+    full_quick: &'static str,
+    stall_quick: &'static str,
+}
+
+const FROM_CUT_OUT: Names = Names {
+    usable: "usable air",
+    full: "strokes at full pressure, from cut-out",
+    stall: "strokes until stall, from cut-out",
+    full_quick: "strokes at full pressure, from cut-out, quick gas",
+    stall_quick: "strokes until stall, from cut-out, quick gas",
+};
+
+const FROM_CUT_IN: Names = Names {
+    usable: "usable air, from cut-in",
+    full: "strokes at full pressure, from cut-in",
+    stall: "strokes until stall, from cut-in",
+    full_quick: "strokes at full pressure, from cut-in, quick gas",
+    stall_quick: "strokes until stall, from cut-in, quick gas",
+};
+
+const FROM_BOTTLE: Names = Names {
+    usable: "usable air",
+    full: "strokes at full pressure, from a full bottle",
+    stall: "strokes until stall, from a full bottle",
+    full_quick: "strokes at full pressure, from a full bottle, quick gas",
+    stall_quick: "strokes until stall, from a full bottle, quick gas",
+};
+
+impl Bench<'_> {
+    pub(super) fn tank(&self, steps: &mut Vec<Step>) -> Result<()> {
+        let (rig, use_) = (self.rig, &self.answers.air);
+        let names = match rig.source {
+            AirSource::Compressor(_) => FROM_CUT_OUT,
+            AirSource::Bottle { .. } => FROM_BOTTLE,
+        };
+        let full = rig.full_pressure();
+        let low = rig.regulator.set + rig.regulator.headroom;
+        let full_density = self.density(full)?;
+        steps.push(self.density_step("density in the full tank", full)?);
+        steps.push(
+            Step::new("tank content", &TANK_CONTENT, use_.tank_full)
+                .with("rho_full", full_density)
+                .with("V", rig.tank.volume),
+        );
+        steps.push(self.density_step("density at set point and headroom", low)?);
+        steps.push(self.usable(names.usable, use_.usable, full_density)?);
+        let Some(stroke) = self.stroke() else { return Ok(()) };
+        self.air_per_stroke(&stroke, steps)?;
+        if let (Some(tank), Some(wanted)) = (use_.tank_for_strokes_wanted, rig.cycle.strokes_wanted) {
+            steps.push(
+                Step::new("tank for the strokes wanted", &TANK_FOR_STROKES, tank)
+                    .with("n_wanted", wanted)
+                    .with("m_stroke", stroke.air.total())
+                    .with("rho_full", full_density)
+                    .with("rho_low", self.density(low)?),
+            );
+        }
+        self.counts(&stroke, names, steps)
+    }
+
+    /// The stroke that the answers count, if its air is known.
+    fn stroke(&self) -> Option<Stroke> {
+        let (rig, lift) = (self.rig, &self.answers.lift);
+        let air = self.answers.air.stroke?;
+        let used = lift.as_ref().map_or(rig.cylinders.stroke, |lift| lift.stroke_used);
+        let end = match (rig.cycle.end_pressure, lift) {
+            (EndPressure::Load, Some(lift)) => lift.end_pressure,
+            _ => rig.regulator.set,
+        };
+        Some(Stroke {
+            used,
+            raise: rig.cylinders.cap_area() * used,
+            lower: (rig.cylinders.action == Action::Double).then(|| rig.cylinders.ring_area() * used),
+            dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
+            end,
+            air,
+        })
+    }
+
+    fn usable(&self, figure: &'static str, usable: Mass, start: MassDensity) -> Result<Step> {
+        let low = self.rig.regulator.set + self.rig.regulator.headroom;
+        Ok(Step::new(figure, &USABLE_AIR, usable)
+            .with("rho_full", start)
+            .with("rho_low", self.density(low)?)
+            .with("V", self.rig.tank.volume))
+    }
+
+    fn air_per_stroke(&self, stroke: &Stroke, steps: &mut Vec<Step>) -> Result<()> {
+        let (cylinders, set) = (&self.rig.cylinders, self.rig.regulator.set);
+        let hose = self.rig.line.hose;
+        steps.push(
+            Step::new("dead volume", &DEAD_VOLUME, stroke.dead)
+                .with("N", cylinders.count)
+                .with("V_c", cylinders.clearance)
+                .with("d_hose", hose.map(|hose| hose.bore).unwrap_or_default())
+                .with("L_hose", hose.map(|hose| hose.length).unwrap_or_default()),
+        );
+        let swept = |figure, volume| {
+            Step::new(figure, &SWEPT_VOLUME, volume)
+                .with("N", cylinders.count)
+                .with("D", cylinders.bore)
+                .with("s_used", stroke.used)
+        };
+        steps.push(swept("swept volume, raise", stroke.raise));
+        steps.extend(
+            stroke.lower.map(|volume| swept("swept volume, return", volume).with("d", cylinders.rod)),
+        );
+        if stroke.end != set {
+            steps.push(self.density_step("density at the end pressure", stroke.end)?);
+        }
+        if stroke.end == set || stroke.lower.is_some() {
+            steps.push(self.density_step("density at the set point", set)?);
+        }
+        let atmosphere = self.air.density(self.rig.site.atmosphere)?;
+        let set_density = stroke.lower.map(|_| self.density(set)).transpose()?;
+        steps.push(
+            Step::new("air per stroke", &AIR_PER_STROKE, stroke.air.total())
+                .with("rho_end", self.density(stroke.end)?)
+                .with("V_s", stroke.raise)
+                .with("V_dead", stroke.dead)
+                .with("rho_atm", atmosphere)
+                .with_some("rho_set", set_density)
+                .with_some("V_r", stroke.lower),
+        );
+        steps.extend(self.answers.air.stroke_free_air.map(|free| {
+            Step::new("air per stroke as free air", &FREE_AIR, Amount::free_air(free.volume()))
+                .with("m", stroke.air.total())
+        }));
+        Ok(())
+    }
+
+    /// The counts, if the cylinders move the load at all.
+    fn counts(&self, stroke: &Stroke, names: Names, steps: &mut Vec<Step>) -> Result<()> {
+        let (Some(lift), Some(strokes)) = (&self.answers.lift, &self.answers.strokes) else { return Ok(()) };
+        if !lift.moves() {
+            return Ok(());
+        }
+        steps.push(self.density_step("density at the needed pressure", lift.end_pressure)?);
+        let full = self.rig.full_pressure();
+        self.counts_from(stroke, lift, full, self.answers.air.usable, strokes.from_cut_out, names, steps)?;
+        if let (Some(starts), AirSource::Compressor(compressor)) = (strokes.from_cut_in, &self.rig.source) {
+            let low = self.density(self.rig.regulator.set + self.rig.regulator.headroom)?;
+            let start = self.density(compressor.cut_in)?;
+            let between = if start > low { start - low } else { MassDensity::default() };
+            let usable: Mass = between * self.rig.tank.volume;
+            steps.push(self.density_step("density at cut-in", compressor.cut_in)?);
+            steps.push(self.usable(FROM_CUT_IN.usable, usable, start)?);
+            self.counts_from(stroke, lift, compressor.cut_in, usable, starts, FROM_CUT_IN, steps)?;
+        }
+        Ok(())
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "one place, each argument of a type of its own")]
+    fn counts_from(
+        &self,
+        stroke: &Stroke,
+        lift: &Lift,
+        start: GaugePressure,
+        usable: Mass,
+        starts: Starts,
+        names: Names,
+        steps: &mut Vec<Step>,
+    ) -> Result<()> {
+        let (tank, set) = (self.rig.tank.volume, self.rig.regulator.set);
+        let atmosphere = self.air.density(self.rig.site.atmosphere)?;
+        steps.push(
+            Step::new(names.full, &STROKES_AT_FULL_PRESSURE, starts.slow.full_pressure)
+                .with("m_usable", usable)
+                .with("m_stroke", stroke.air.total()),
+        );
+        let start_mass: Mass = self.density(start)? * tank;
+        let returns = stroke.lower.is_some();
+        steps.push(
+            Step::new(names.stall, &STROKES_UNTIL_STALL, starts.slow.until_stall)
+                .with("m_start", start_mass)
+                .with("V", tank)
+                .with("V_s", stroke.raise)
+                .with("V_dead", stroke.dead)
+                .with("rho_atm", atmosphere)
+                .with("rho_need", self.density(lift.end_pressure)?)
+                .with("rho_end", self.density(stroke.end)?)
+                .with("m_raise", stroke.air.raise)
+                .with_some("V_r", stroke.lower)
+                .with_some("rho_set", returns.then(|| self.density(set)).transpose()?)
+                .with_some("m_return", returns.then_some(stroke.air.lower)),
+        );
+        let Some(quick) = starts.quick else { return Ok(()) };
+        for (figure, count, mark) in [
+            (names.full_quick, quick.full_pressure, ("p_low", set + self.rig.regulator.headroom)),
+            (names.stall_quick, quick.until_stall, ("p_need", lift.end_pressure)),
+        ] {
+            let absolute = |pressure: GaugePressure| pressure.to_absolute(self.rig.site.atmosphere);
+            steps.push(
+                Step::new(figure, &QUICK_GAS, count)
+                    .with("p_start", absolute(start)?)
+                    .with("T", self.rig.site.temperature)
+                    .with("V", tank)
+                    .with("V_s", stroke.raise)
+                    .with("V_dead", stroke.dead)
+                    .with("rho_atm", atmosphere)
+                    .with("p_end", absolute(stroke.end)?)
+                    .with_some("V_r", stroke.lower)
+                    .with_some("p_set", returns.then(|| absolute(set)).transpose()?)
+                    .with(mark.0, absolute(mark.1)?),
+            );
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,317 @@
+//! The working shown is truly the working: each step is done again from its own inputs, in plain arithmetic,
+//! with the constants that its formula names. Expected values are analytic throughout.
+
+use std::collections::BTreeMap;
+use std::f64::consts::FRAC_PI_4;
+
+use approx::assert_relative_eq;
+
+use super::*;
+use crate::answers::evaluate;
+use crate::answers::sample::{bar, dough_tipper, hive_cart, stage_riser};
+use crate::formulas::of_check;
+use crate::rig::{AirSource, Linkage};
+use crate::sizing::cylinder_force::Action;
+use crate::sizing::tank_capacity::EndPressure;
+
+const G: f64 = 9.806_65;
+
+fn result(step: &Step) -> f64 {
+    step.result.unwrap().0
+}
+
+fn steps(rig: &Rig) -> Vec<Step> {
+    working(rig, &evaluate(rig).unwrap()).unwrap()
+}
+
+/// Rigs that reach every branch of the working.
+fn rigs() -> Vec<Rig> {
+    let mut double_open = hive_cart();
+    double_open.cylinders.action = Action::Double;
+    let mut stalls = hive_cart();
+    if let AirSource::Compressor(compressor) = &mut stalls.source {
+        compressor.cut_out = bar(15.0);
+    }
+    let mut too_heavy = hive_cart();
+    too_heavy.load.mass *= 5.0;
+    let mut not_followed = hive_cart();
+    not_followed.linkage = Linkage::NotFollowed { kind: "lever" };
+    let mut never_borne = dough_tipper();
+    never_borne.load.take_up = never_borne.cylinders.stroke * 2.0;
+    let mut light_single = hive_cart();
+    light_single.cycle.end_pressure = EndPressure::Load;
+    light_single.load.mass *= 0.5;
+    vec![
+        hive_cart(),
+        dough_tipper(),
+        stage_riser(),
+        double_open,
+        stalls,
+        too_heavy,
+        not_followed,
+        never_borne,
+        light_single,
+    ]
+}
+
+/// What a reader gets from the inputs of a step, and to which share of itself it must agree; `None` where
+/// the formula cannot be done by hand.
+#[allow(clippy::too_many_lines, reason = "one arm a formula")]
+fn by_hand(step: &Step) -> Option<(f64, f64)> {
+    let inputs: BTreeMap<&str, f64> = step.inputs.iter().map(|input| (input.symbol, input.value)).collect();
+    let v = |symbol: &str| inputs[symbol];
+    let or = |symbol: &str, default: f64| inputs.get(symbol).copied().unwrap_or(default);
+    let area = || FRAC_PI_4 * v("D").powi(2);
+    // Rounding of a few operations.
+    let exact = |value: f64| Some((value, 1e-12));
+    let simpson = |a: f64, b: f64, c: f64| v("V") * (v("rho2") - v("rho1")) / 6.0 * (a + 4.0 * b + c);
+    match step.formula.topic {
+        "atmosphere" => {
+            let height = 6_356_766.0 * v("z") / (6_356_766.0 + v("z"));
+            // The exponent is printed with seven digits.
+            Some((101_325.0 * ((288.15 - 0.0065 * height) / 288.15).powf(5.255_876), 1e-8))
+        }
+        // The gas constant is printed with seven digits.
+        "air-density" => Some(((v("p") + v("p_atm")) / (v("Z") * 287.0491 * v("T")), 1e-6)),
+        "load-along-the-travel" => {
+            let weight = G * (v("share") * v("m") * v("borne") + v("m_moving"));
+            exact(weight * v("r") / v("eta") + v("N") * v("F_s") * v("x") / v("s"))
+        }
+        "load-pressure" => exact(v("F") / (v("N") * area())),
+        "needed-pressure" => {
+            let ring = 1.0 - (v("d") / v("D")).powi(2);
+            exact((v("p_load") + v("p_back") * ring) / (1.0 - v("mu")))
+        }
+        "moving-pressure" => exact(v("p_set") - v("droop")),
+        "thrust" => exact(v("N") * area() * v("p_set")),
+        "load-ratio" => exact(v("p_load") / v("p_move")),
+        "capacity" => {
+            let ring = FRAC_PI_4 * (v("D").powi(2) - v("d").powi(2));
+            let useful = area() * v("p_move") * (1.0 - v("mu")) - ring * v("p_back");
+            let raised = (v("N") * useful - v("N") * v("F_s")) * v("eta") / G;
+            exact(((raised - v("m_moving")) / v("share")).max(0.0))
+        }
+        "rated-capacity" => {
+            let raised = (v("N") * area() * v("L") * v("p_move") - v("N") * v("F_s")) * v("eta") / G;
+            exact(((raised - v("m_moving")) / v("share")).max(0.0).min(v("m_cap")))
+        }
+        "lift-height" => exact(v("s")),
+        "set-point" if inputs.contains_key("p_load") => {
+            exact((v("p_load") / v("L") + v("droop")).max(v("p_need") + v("droop")))
+        }
+        "set-point" if inputs.contains_key("t") => {
+            let far = f64::INFINITY;
+            let rated = v("p_cylinder").min(or("p_line", far)).min(or("p_line_relief", far));
+            exact((rated / (1.0 + v("t"))).min(or("p_cut_in", far) - or("headroom", 0.0)))
+        }
+        "set-point" => exact((v("low") / 1e4).ceil() * 1e4),
+        "bore" => {
+            let for_ratio = v("F") / (v("N") * v("L") * v("p"));
+            let for_motion = (v("F") / v("N") - v("p_back") * FRAC_PI_4 * v("d").powi(2))
+                / (v("p") * (1.0 - v("mu")) - v("p_back"));
+            exact((for_ratio.max(for_motion) / FRAC_PI_4).sqrt())
+        }
+        "swept-volume" => exact(v("N") * FRAC_PI_4 * (v("D").powi(2) - or("d", 0.0).powi(2)) * v("s_used")),
+        "dead-volume" => exact(v("N") * v("V_c") + FRAC_PI_4 * v("d_hose").powi(2) * v("L_hose")),
+        "air-per-stroke" => {
+            let before = v("rho_atm") * v("V_dead");
+            let back = inputs.get("V_r").map_or(0.0, |ring| v("rho_set") * (ring + v("V_dead")) - before);
+            exact(v("rho_end") * (v("V_s") + v("V_dead")) - before + back)
+        }
+        "free-air" => exact(v("m") / 1.185),
+        "tank-content" => exact(v("rho_full") * v("V")),
+        "usable-air" => exact(((v("rho_full") - v("rho_low")) * v("V")).max(0.0)),
+        "tank-for-strokes" => exact(v("n_wanted") * v("m_stroke") / (v("rho_full") - v("rho_low"))),
+        "strokes-at-full-pressure" => Some(((v("m_usable") / v("m_stroke")).floor(), 0.0)),
+        "strokes-until-stall" => Some((until_stall(&inputs), 0.0)),
+        "volumetric-efficiency" => {
+            let index = 1.0 / v("n");
+            let clearance = 1.0 / (((v("p_stall") + 101_325.0) / 101_325.0).powf(index) - 1.0);
+            let ratio = (v("p") + v("p_atm")) / v("p_atm");
+            exact((1.0 + clearance - clearance * ratio.powf(index)).max(0.0))
+        }
+        "delivery" if inputs.contains_key("eta_v") => exact(v("rho_in") * v("Q_open") * v("eta_v")),
+        "delivery" => {
+            let (low, high) = (v("rho_in") * v("Q_a"), v("rho_in") * v("Q_b"));
+            exact(low + (high - low) * (v("p") - v("p_a")) / (v("p_b") - v("p_a")))
+        }
+        "stall" => exact((v("p_stall") + 101_325.0) * v("p_atm") / 101_325.0 - v("p_atm")),
+        // By hand it is Simpson's rule: its error grows with the span and with the bend of the delivery.
+        "fill-time" => {
+            let within = if v("p1") > 5e5 { 5e-3 } else { 0.05 };
+            Some((simpson(1.0 / v("m1"), 1.0 / v("m_mid"), 1.0 / v("m2")), within))
+        }
+        "band-energy" => Some((simpson(v("P1") / v("m1"), v("P_mid") / v("m_mid"), v("P2") / v("m2")), 2e-3)),
+        "kept-up-rate" => {
+            let band = v("V") * (v("rho_cut_out") - v("rho_cut_in"));
+            exact(3600.0 * v("duty") * (band / v("t_band")) / v("m_stroke"))
+        }
+        "delivery-needed" => exact(v("n_wanted") / v("n_hour")),
+        "energy-per-stroke" => {
+            let steady = inputs.get("P_steady").map_or(0.0, |power| power * 3600.0 / v("n_hour"));
+            exact(v("E_band") * v("m_stroke") / v("m_band") + steady)
+        }
+        "strokes-per-charge" => exact(v("U") * v("Q") * v("usable") / v("E_stroke")),
+        "stored-energy" => {
+            let absolute = v("p") + v("p_atm");
+            exact(absolute * v("V") / 0.4 * (1.0 - (v("p_atm") / absolute).powf(0.4 / 1.4)))
+        }
+        "stuck-regulator" => {
+            let relief = or("p_line_relief", f64::INFINITY) + or("w_line_relief", 0.0);
+            exact((v("p_full") + v("w_full")).min(relief))
+        }
+        _ => None,
+    }
+}
+
+/// The count as the expression of `strokes-until-stall` says it.
+fn until_stall(inputs: &BTreeMap<&str, f64>) -> f64 {
+    let v = |symbol: &str| inputs[symbol];
+    let before = v("rho_atm") * v("V_dead");
+    let common = |mass: f64, swept: f64| (mass + before) / (v("V") + swept + v("V_dead"));
+    let (mut mass, mut strokes) = (v("m_start"), 0.0);
+    while strokes < 100_000.0 {
+        let density = common(mass, v("V_s"));
+        if density < v("rho_need") {
+            break;
+        }
+        mass = if density < v("rho_end") { density * v("V") } else { mass - v("m_raise") };
+        strokes += 1.0;
+        if let Some(&ring) = inputs.get("V_r") {
+            let density = common(mass, ring);
+            mass = if density < v("rho_set") { density * v("V") } else { mass - v("m_return") };
+            if density <= v("rho_atm") {
+                break;
+            }
+        }
+    }
+    strokes
+}
+
+#[test]
+fn every_step_can_be_done_again_from_its_inputs() {
+    for (number, rig) in rigs().iter().enumerate() {
+        for step in steps(rig) {
+            let Some((value, share)) = by_hand(&step) else {
+                assert_eq!(step.formula.topic, "quick-gas", "{} is not done again", step.figure);
+                continue;
+            };
+            let off = (value - result(&step)).abs();
+            assert!(
+                off <= share * value.abs(),
+                "rig {number}, {}: {value} by hand, {} shown",
+                step.figure,
+                result(&step)
+            );
+        }
+    }
+}
+
+#[test]
+fn every_input_is_a_symbol_of_its_formula() {
+    for step in rigs().iter().flat_map(steps) {
+        for input in &step.inputs {
+            let known = step.formula.symbols.iter().any(|&(symbol, _)| symbol == input.symbol);
+            assert!(known, "{}: `{}`", step.figure, input.symbol);
+            assert!(input.value.is_finite());
+            assert_eq!(input.dimension == Dimension::Pressure, !input.kind.is_empty());
+        }
+        assert!(result(&step).is_finite(), "{}", step.figure);
+    }
+}
+
+#[test]
+fn figures_come_once_and_in_order() {
+    let all = steps(&hive_cart());
+    let place = |figure: &str| all.iter().position(|step| step.figure == figure).unwrap();
+    let order = [
+        "pressure of the atmosphere",
+        "load force",
+        "load pressure",
+        "needed pressure",
+        "moving pressure",
+        "load ratio",
+        "capacity",
+        "rated capacity",
+        "set-point window, lower end",
+        "set-point window, upper end",
+        "set point recommended",
+        "tank content",
+        "usable air",
+        "dead volume",
+        "air per stroke",
+        "strokes at full pressure, from cut-out",
+        "strokes until stall, from cut-out",
+        "fill time from empty to cut-out",
+        "fill time from cut-in to cut-out",
+        "fill time after the strokes at full pressure",
+        "strokes kept up",
+        "energy per stroke",
+        "strokes per charge",
+        "energy stored in the full tank",
+        "pressure after a stuck regulator",
+    ];
+    assert!(order.map(place).is_sorted());
+    for rig in rigs() {
+        let mut figures: Vec<_> = steps(&rig).iter().map(|step| step.figure).collect();
+        figures.sort_unstable();
+        let count = figures.len();
+        figures.dedup();
+        assert_eq!(figures.len(), count);
+    }
+}
+
+#[test]
+fn the_load_pressure_of_the_hive_cart_by_pencil() {
+    let all = steps(&hive_cart());
+    let of = |figure: &str| all.iter().find(|step| step.figure == figure).unwrap().result.unwrap().0;
+    // analytic: 9.80665 * (0.9 * 100 + 12) / 0.9 N over 2 * 1963.495 mm2
+    assert_relative_eq!(of("load force"), 1_111.420_333, max_relative = 1e-8);
+    assert_relative_eq!(of("load pressure"), 1_111.420_333 / 3.926_990_817e-3, max_relative = 1e-8);
+}
+
+#[test]
+fn a_figure_that_the_rig_has_not_got_has_no_step() {
+    let figures = |rig: &Rig| steps(rig).iter().map(|step| step.figure).collect::<Vec<_>>();
+    let bottle = figures(&stage_riser());
+    assert!(!bottle.iter().any(|figure| figure.contains("fill time") || figure.contains("charge")));
+    assert!(bottle.contains(&"bore that opens the set-point window"));
+    assert!(!bottle.contains(&"set point recommended"));
+    let mut stalls = hive_cart();
+    if let AirSource::Compressor(compressor) = &mut stalls.source {
+        compressor.cut_out = bar(15.0);
+    }
+    assert!(
+        !figures(&stalls).iter().any(|figure| figure.contains("fill time") || figure.contains("kept up"))
+    );
+    assert!(!figures(&dough_tipper()).contains(&"pressure of the atmosphere"));
+}
+
+#[test]
+fn what_the_working_shows_is_what_the_checks_hold() {
+    for rig in rigs() {
+        let answers = evaluate(&rig).unwrap();
+        let all = working(&rig, &answers).unwrap();
+        for (figure, id) in [
+            ("pressure after a stuck regulator", "cylinders, regulator stuck open"),
+            ("load ratio", "load ratio"),
+            ("strokes per charge", "strokes per charge"),
+            ("strokes kept up", "rate wanted"),
+        ] {
+            let shown = all.iter().find(|step| step.figure == figure).map(result);
+            let held = answers.checks.iter().find(|check| check.id == id).and_then(|check| check.value);
+            if let (Some(shown), Some(held)) = (shown, held) {
+                assert_relative_eq!(shown, held, max_relative = 1e-15);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_check_has_a_formula() {
+    for rig in rigs() {
+        for check in evaluate(&rig).unwrap().checks {
+            assert!(of_check(check.id).is_some(), "{}", check.id);
+        }
+    }
+}

@@ -1,0 +1,44 @@
+//! `lungful new`: a commented rig file.
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use super::args::NewArgs;
+use super::{Status, Stop};
+use crate::rig::template::template;
+
+pub(super) fn run(new: &NewArgs, out: &mut impl Write) -> Result<Status, Stop> {
+    let text = template();
+    let Some(path) = &new.path else {
+        write!(out, "{text}")?;
+        return Ok(Status::Fine);
+    };
+    if path.exists() && !new.force {
+        return Err(Stop::Request {
+            message: format!("`{}` is already there", path.display()),
+            hint: "name another file, or give --force to replace it".to_owned(),
+        });
+    }
+    write_whole(path, &text).map_err(|error| Stop::Request {
+        message: format!("`{}` cannot be written: {error}", path.display()),
+        hint: "check that the folder is there and that you may write in it".to_owned(),
+    })?;
+    writeln!(out, "wrote {}; now run: lungful check {0}", path.display())?;
+    Ok(Status::Fine)
+}
+
+/// Writes a file so that it is either whole or not there: into a temporary file beside it, then renamed.
+fn write_whole(path: &Path, text: &str) -> io::Result<()> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = tempfile::Builder::new().prefix(".lungful-").tempfile_in(folder)?;
+    file.write_all(text.as_bytes())?;
+    file.as_file().sync_all()?;
+    // A temporary file is for its owner alone; a rig file is not secret.
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        file.as_file().set_permissions(std::fs::Permissions::from_mode(0o644))?;
+    }
+    file.persist(path).map_err(|error| error.error)?;
+    Ok(())
+}

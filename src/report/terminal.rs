@@ -1,0 +1,231 @@
+//! The report as text for a terminal.
+
+mod style;
+mod table;
+
+use std::fmt::Write as _;
+
+pub use style::{emphasis, plain_width, verdict_style, wrapped};
+pub use table::grid;
+
+use super::{CheckRow, Counts, Report};
+use crate::units::Dimension;
+use crate::units::display::show;
+
+/// Text of a report, `width` columns wide, with colour codes that the writer may strip.
+///
+/// The order is that in which a builder asks: the verdict and the weakest link, the four headline answers,
+/// the checks, what is not judged, the defaults used, notes, cautions.
+#[must_use]
+pub fn text(report: &Report, width: usize) -> String {
+    let mut out = String::new();
+    verdict_line(&mut out, report);
+    headline(&mut out, report, width);
+    check_table(&mut out, report, width);
+    not_judged(&mut out, report, width);
+    super::formula::steps_text(&mut out, report, width);
+    defaults(&mut out, report, width);
+    list(&mut out, "Notes", &report.notes, width);
+    list(&mut out, "Cautions", &report.cautions, width);
+    out
+}
+
+fn verdict_line(out: &mut String, report: &Report) {
+    let style = verdict_style(report.verdict);
+    let _ = write!(out, "{}: {style}{}{style:#}", report.title, report.verdict);
+    if let Some(weakest) = report.weakest {
+        let _ = write!(out, ". Weakest link: {weakest}");
+        let margin = report.checks.iter().find(|check| check.id == weakest).and_then(|check| check.margin);
+        if let Some(margin) = margin {
+            let _ = write!(out, ", margin {}", percent(margin));
+        }
+    }
+    let open = report.checks.iter().filter(|check| check.verdict == "not judged").count();
+    match open {
+        0 => out.push_str(".\n\n"),
+        1 => out.push_str(". 1 check is not judged.\n\n"),
+        _ => {
+            let _ = write!(out, ". {open} checks are not judged.\n\n");
+        }
+    }
+}
+
+fn percent(fraction: f64) -> String {
+    let digits = usize::from(fraction.abs() < 1.0);
+    let text = format!("{:.digits$} %", fraction * 100.0);
+    if text == "-0.0 %" { "0.0 %".to_owned() } else { text }
+}
+
+fn headline(out: &mut String, report: &Report, width: usize) {
+    for (name, sentence) in [
+        ("Lifts", lifts(report)),
+        ("Regulator", regulator(report)),
+        ("Strokes", strokes(report)),
+        ("Filling", filling(report)),
+    ] {
+        let bold = emphasis();
+        let _ = write!(out, "  {bold}{name:<11}{bold:#}");
+        out.push_str(wrapped(&sentence, width, 13).trim_start());
+        out.push('\n');
+    }
+    out.push('\n');
+}
+
+fn figure(report: &Report, value: f64, dimension: Dimension) -> String {
+    show(value, dimension, report.units)
+}
+
+fn lifts(report: &Report) -> String {
+    let lift = &report.lift;
+    let (Some(rated), Some(capacity), Some(ratio)) =
+        (lift.rated_capacity_kg, lift.capacity_kg, lift.load_ratio)
+    else {
+        return "not judged: the linkage is not followed".to_owned();
+    };
+    let mass = |kilograms| figure(report, kilograms, Dimension::Mass);
+    format!(
+        "{} rated, {} at the very most; the load is {}, load ratio {}",
+        mass(rated),
+        mass(capacity),
+        mass(report.load_mass_kg),
+        figure(report, ratio, Dimension::Fraction)
+    )
+}
+
+fn regulator(report: &Report) -> String {
+    let set_point = &report.set_point;
+    let pressure = |pascals| figure(report, pascals, Dimension::Pressure);
+    let (Some(low), Some(high)) = (set_point.low_pa_gauge, set_point.high_pa_gauge) else {
+        return format!("set to {}; its window is not judged", pressure(set_point.set_pa_gauge));
+    };
+    if low > high {
+        let opening = set_point.opening_bore_m.map_or(String::new(), |bore| {
+            format!("; a bore of {} opens it", figure(report, bore, Dimension::Length))
+        });
+        return format!(
+            "no set point fits: at least {} to lift, at most {} for the parts{opening}; set to {}",
+            pressure(low),
+            pressure(high),
+            pressure(set_point.set_pa_gauge)
+        );
+    }
+    let recommended = report
+        .recommended_shown_pa_gauge
+        .map_or_else(|| "no round figure between".to_owned(), |set| format!("recommended {}", pressure(set)));
+    format!(
+        "window {} to {}, {recommended}; set to {}",
+        pressure(low),
+        pressure(high),
+        pressure(set_point.set_pa_gauge)
+    )
+}
+
+fn strokes(report: &Report) -> String {
+    let Some(full) = &report.strokes.from_cut_out else {
+        return "not judged: the linkage is not followed".to_owned();
+    };
+    let start = if report.fill.has_compressor { "from cut-out" } else { "from a full bottle" };
+    let mut sentence = format!("{start} {}", counts(full));
+    if let Some(cut_in) = &report.strokes.from_cut_in {
+        let _ = write!(sentence, "; from cut-in {}", counts(cut_in));
+    }
+    if let Some(air) = report.air.per_stroke_anr_m3 {
+        let _ = write!(sentence, "; {} a stroke", figure(report, air, Dimension::FreeAirVolume));
+    }
+    sentence
+}
+
+fn counts(counts: &Counts) -> String {
+    let quick = match (counts.full_pressure_quick, counts.until_stall_quick) {
+        (Some(full), Some(stall)) => format!(" (quick gas {full} and {stall})"),
+        _ => String::new(),
+    };
+    format!("{} at full pressure, {} until stall{quick}", counts.full_pressure, counts.until_stall)
+}
+
+fn filling(report: &Report) -> String {
+    let fill = &report.fill;
+    if !fill.has_compressor {
+        return "no compressor: filled elsewhere".to_owned();
+    }
+    if let Some(stall) = fill.stalls_at_pa_gauge {
+        let stall = figure(report, stall, Dimension::Pressure);
+        return format!("the pump stalls at {stall}, at or below cut-out, and never switches off");
+    }
+    let time = |seconds: Option<f64>| {
+        seconds.map_or_else(|| "-".to_owned(), |seconds| figure(report, seconds, Dimension::Time))
+    };
+    let mut sentence =
+        format!("{} from empty, {} from cut-in", time(fill.from_empty_s), time(fill.cut_in_to_cut_out_s));
+    if fill.after_strokes_s.is_some() {
+        let _ = write!(sentence, ", {} after the strokes at full pressure", time(fill.after_strokes_s));
+    }
+    if let Some(rate) = fill.strokes_per_hour_kept_up {
+        let _ = write!(sentence, "; keeps up {}", figure(report, rate, Dimension::PerHour));
+    }
+    sentence
+}
+
+fn check_table(out: &mut String, report: &Report, width: usize) {
+    // What needs attention stands on top; within a verdict the order is that of the report.
+    let judged: Vec<&CheckRow> = ["fail", "caution", "pass"]
+        .iter()
+        .flat_map(|verdict| report.checks.iter().filter(move |check| check.verdict == *verdict))
+        .collect();
+    if judged.is_empty() {
+        return;
+    }
+    let rows = judged.iter().map(|check| {
+        let quantity = |value: Option<f64>| {
+            value.map_or_else(|| "-".to_owned(), |value| show(value, check.dimension, report.units))
+        };
+        vec![
+            check.id.to_owned(),
+            check.verdict.to_owned(),
+            quantity(check.value),
+            quantity(check.limit),
+            check.margin.map_or_else(|| "-".to_owned(), percent),
+            check.advice.clone(),
+        ]
+    });
+    let head = ["Check", "Verdict", "Value", "Limit", "Margin", "What it says"];
+    out.push_str(&grid(&head, rows, &[2, 3, 4], width));
+    out.push_str("Pressures are gauge.\n\n");
+}
+
+fn not_judged(out: &mut String, report: &Report, width: usize) {
+    let rows: Vec<String> = report
+        .checks
+        .iter()
+        .filter(|check| check.verdict == "not judged")
+        .map(|check| format!("{}: {}", check.id, check.advice))
+        .collect();
+    list(out, "Not judged, and what to find out", &rows, width);
+}
+
+pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
+    let rows: Vec<String> =
+        report.defaults.iter().map(|default| format!("{} = {}", default.field, default.value)).collect();
+    if rows.is_empty() {
+        return;
+    }
+    let bold = emphasis();
+    let _ = writeln!(out, "{bold}Defaults used{bold:#}");
+    out.push_str(&wrapped(&rows.join(", "), width, 2));
+    out.push_str("\n\n");
+}
+
+/// A heading and its points.
+pub fn list(out: &mut String, heading: &str, rows: &[String], width: usize) {
+    if rows.is_empty() {
+        return;
+    }
+    let bold = emphasis();
+    let _ = writeln!(out, "{bold}{heading}{bold:#}");
+    for row in rows {
+        out.push_str("  - ");
+        out.push_str(wrapped(row, width, 4).trim_start());
+        out.push('\n');
+    }
+    out.push('\n');
+}

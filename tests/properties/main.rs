@@ -1,0 +1,3 @@
+//! Properties that hold for whole families of inputs.
+
+mod parser;
