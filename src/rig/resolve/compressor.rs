@@ -158,12 +158,11 @@ impl Resolver<'_> {
             }
             None => return Err(self.missing_path(path)),
         };
-        let index = match index? {
-            Some(index) => index,
-            None => {
-                self.note_default("compressor.index", "1.2");
-                DEFAULT_INDEX
-            }
+        let index = if let Some(index) = index? {
+            index
+        } else {
+            self.note_default("compressor.index", "1.2");
+            DEFAULT_INDEX
         };
         // The volumetric efficiency has the exponent 1/n; at n = 1 the formula still holds.
         Ok(Delivery::OpenAndStall { open, stall: stall?, index })
@@ -171,10 +170,7 @@ impl Resolver<'_> {
 
     fn delivery_points(&mut self) -> Result<Delivery, Reported> {
         let path = "compressor.delivery.points";
-        let points = match self.points(path)? {
-            Some(points) => points,
-            None => return Err(self.missing_path(path)),
-        };
+        let Some(points) = self.points(path)? else { return Err(self.missing_path(path)) };
         if points.iter().all(|(_, delivery)| delivery.si <= 0.0) {
             let problem =
                 Problem::new(self.place_of(path), format!("every point of `{path}` delivers nothing"))

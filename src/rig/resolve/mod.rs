@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::MassDensity;
 
-use super::document::{Document, Stated};
+use super::document::{Document, MOST, Stated};
 use super::fields::{self, Field, Need};
 use super::problem::{Place, Problem};
 use super::tree::{Node, Value};
@@ -158,7 +158,9 @@ impl<'d> Resolver<'d> {
     }
 
     fn report(&mut self, problem: Problem) -> Reported {
-        self.problems.push(problem);
+        if self.problems.len() < MOST {
+            self.problems.push(problem);
+        }
         Reported(())
     }
 

@@ -10,7 +10,7 @@ use crate::units::parse::Quantity;
 use crate::units::{Dimension, GaugePressure};
 
 /// More points than any data sheet has.
-const MOST: usize = 1000;
+const MOST: usize = 200;
 
 impl Resolver<'_> {
     /// Pairs of tank pressure and another quantity, the pressures ascending; `None` if left out.
