@@ -3,6 +3,7 @@
 //! Run with `cargo run --example tank_choice`. The numbers of the rig are invented.
 
 use std::error::Error;
+use std::fmt::Write as _;
 
 use lungful::answers::evaluate;
 use lungful::rig::{Document, Overrides, Source};
@@ -21,13 +22,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         let Some(strokes) = answers.strokes else { continue };
         let Some(time) = answers.fill.and_then(|fill| fill.from_empty) else { continue };
         let counts = strokes.from_cut_out.slow;
-        out.push_str(&format!(
-            "{}: {} lifts at full pressure, filled in {}{}\n",
+        writeln!(
+            out,
+            "{}: {} lifts at full pressure, filled in {}{}",
             show(rig.tank.volume.value, Dimension::Volume, UnitSystem::Metric),
             counts.full_pressure,
             show(time.value, Dimension::Time, UnitSystem::Metric),
             if counts.full_pressure >= wanted { ", enough" } else { "" },
-        ));
+        )?;
     }
     std::io::Write::write_all(&mut std::io::stdout(), out.as_bytes())?;
     Ok(())

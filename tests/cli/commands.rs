@@ -13,7 +13,12 @@ fn lungful(arguments: &[&str]) -> Output {
 }
 
 fn run(command: &mut Command) -> Output {
-    command.current_dir(env!("CARGO_MANIFEST_DIR")).env("NO_COLOR", "1").stdin(Stdio::null()).output().unwrap()
+    command
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("NO_COLOR", "1")
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
 }
 
 #[track_caller]
@@ -42,7 +47,7 @@ fn examples() -> Vec<String> {
     let mut names: Vec<String> = std::fs::read_dir(folder)
         .unwrap()
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .filter(|name| name.ends_with(".toml"))
+        .filter(|name| Path::new(name).extension().is_some_and(|extension| extension == "toml"))
         .collect();
     names.sort();
     names
@@ -84,7 +89,7 @@ fn json_holds_the_same_answers_in_either_units() {
 
 #[test]
 fn each_wrong_command_line_is_answered_as_before() {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/wrong/command_lines.txt");
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/wrong_command_lines.txt");
     let lines = std::fs::read_to_string(file).unwrap();
     let mut answers = String::new();
     let mut count = 0;
@@ -94,7 +99,7 @@ fn each_wrong_command_line_is_answered_as_before() {
             run(Command::new("bash").args(["-c", &script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
         assert_eq!(code(&output), 2, "{line}\n{}{}", out(&output), err(&output));
         assert_eq!(out(&output), "", "{line}: a result beside an error");
-        answers.push_str(&format!("$ lungful {line}\n{}\n", err(&output)));
+        answers += &["$ lungful ", line, "\n", &err(&output), "\n"].concat();
         count += 1;
     }
     assert!(count >= 45, "only {count} lines");
@@ -107,8 +112,21 @@ fn the_exit_code_says_how_it_ended() {
     assert_eq!(code(&lungful(&["check", "no-such-file.toml"])), 2);
     // 900 kg on two 50 mm cylinders: 8829 N / 3927 mm2 = 22.5 bar, far above 5.5 bar.
     let heavy = lungful(&[
-        "strokes", "--mass", "900 kg", "--bore", "50 mm", "--count", "2", "--stroke", "400 mm", "--set",
-        "5.5 bar", "--volume", "15 L", "--filled-to", "9 bar",
+        "strokes",
+        "--mass",
+        "900 kg",
+        "--bore",
+        "50 mm",
+        "--count",
+        "2",
+        "--stroke",
+        "400 mm",
+        "--set",
+        "5.5 bar",
+        "--volume",
+        "15 L",
+        "--filled-to",
+        "9 bar",
     ]);
     assert_eq!(code(&heavy), 1);
     assert!(out(&heavy).contains("does not move the load"));
@@ -191,7 +209,6 @@ fn cautions_are_in_every_report() {
 #[test]
 fn a_closed_pipe_is_no_error() {
     let script = "\"$LUNGFUL\" check --working | head -1";
-    let output =
-        run(Command::new("bash").args(["-c", script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
+    let output = run(Command::new("bash").args(["-c", script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
     assert_eq!(err(&output), "");
 }

@@ -37,11 +37,17 @@ fn output(command: &str, folder: &Path) -> String {
 fn matches(shown: &[String], printed: &[&str]) -> bool {
     match shown.split_first() {
         None => printed.is_empty(),
-        Some((line, rest)) if line == CUT => {
-            (0..=printed.len()).any(|skipped| matches(rest, &printed[skipped..]))
+        Some((line, rest)) if line == CUT => (0..=printed.len())
+            .any(|skipped| printed.get(skipped..).is_some_and(|printed| matches(rest, printed))),
+        Some((line, rest)) => {
+            printed.split_first().is_some_and(|(first, after)| first == line && matches(rest, after))
         }
-        Some((line, rest)) => printed.first() == Some(&line.as_str()) && matches(rest, &printed[1..]),
     }
+}
+
+fn push_line(text: &mut String, line: &str) {
+    text.push_str(line);
+    text.push('\n');
 }
 
 fn is_ours(command: &str) -> bool {
@@ -70,26 +76,27 @@ fn the_readme_shows_what_the_program_prints() {
             continue;
         }
         while let Some(command) = lines.next_if(|line| line.starts_with("$ ")) {
-            let mut example = Example { command: command[2..].to_owned(), shown: Vec::new() };
+            let mut example =
+                Example { command: command.trim_start_matches("$ ").to_owned(), shown: Vec::new() };
             while let Some(line) = lines.next_if(|line| !line.starts_with("$ ") && *line != "```") {
                 example.shown.push(line.to_owned());
             }
             written.push_str(command);
             written.push('\n');
             if !is_ours(&example.command) {
-                example.shown.iter().for_each(|line| written.push_str(&format!("{line}\n")));
+                example.shown.iter().for_each(|line| push_line(&mut written, line));
                 continue;
             }
             compared += 1;
             let printed = output(&example.command, folder.path());
             let printed: Vec<&str> = printed.trim_end().lines().collect();
             if matches(&example.shown, &printed) {
-                example.shown.iter().for_each(|line| written.push_str(&format!("{line}\n")));
+                example.shown.iter().for_each(|line| push_line(&mut written, line));
             } else {
                 wrong.push(format!("$ {}\n{}", example.command, printed.join("\n")));
                 // A cut at the end keeps as many lines as stood above it.
                 let kept = example.shown.iter().position(|line| line == CUT).unwrap_or(printed.len());
-                printed.iter().take(kept).for_each(|line| written.push_str(&format!("{line}\n")));
+                printed.iter().take(kept).for_each(|line| push_line(&mut written, line));
                 if kept < printed.len() {
                     written.push_str("...\n");
                 }

@@ -29,6 +29,8 @@ const ALTITUDE: Measure = plain(Dimension::Length, "-500 m", "9000 m");
 const TEMPERATURE: Measure = plain(Dimension::Temperature, "-60 degC", "80 degC");
 const VOLUME: Measure = plain(Dimension::Volume, "1 mL", "10000 m3");
 const VOLUME_OR_NONE: Measure = plain(Dimension::Volume, "0 mL", "1 m3");
+const MASS: Measure = plain(Dimension::Mass, "0.001 kg", "1000000 kg");
+const FORCE: Measure = plain(Dimension::Force, "0.01 N", "10000000 N");
 const MASS_OR_NONE: Measure = plain(Dimension::Mass, "0 kg", "1000000 kg");
 const FORCE_OR_NONE: Measure = plain(Dimension::Force, "0 N", "10000000 N");
 const FLOW: Measure = plain(Dimension::FreeAirFlow, "0.001 L/min", "1000000 L/min");
@@ -414,11 +416,11 @@ pub const FIELDS: &[Field] = &[
     .flag("linkage")
     .or("direct"),
     // [load]
-    quantity("load.mass", MASS_OR_NONE, "Mass of the load, all of it", r#""120 kg""#)
+    quantity("load.mass", MASS, "Mass of the load, all of it", r#""120 kg""#)
         .flag("mass")
         .depends("this or `force`")
         .confused(FORCE_FOR_MASS),
-    quantity("load.force", FORCE_OR_NONE, "Weight of the load as a force, instead of the mass", r#""1200 N""#)
+    quantity("load.force", FORCE, "Weight of the load as a force, instead of the mass", r#""1200 N""#)
         .flag("force")
         .depends("this or `mass`")
         .confused(MASS_FOR_FORCE),
