@@ -313,7 +313,11 @@ impl<'d> Resolver<'d> {
         }
         let needed: Vec<_> = fields::FIELDS
             .iter()
-            .filter(|field| field.table() == table && field.need == Need::Required)
+            .filter(|field| {
+                // The usual one of the fields that depend on each other.
+                let usual = matches!(field.path, "load.mass" | "tank.relief");
+                field.table() == table && (field.need == Need::Required || usual)
+            })
             .map(|field| format!("{} = {}", field.key(), field.example))
             .collect();
         let place = self.place_of_table(table);
