@@ -148,7 +148,6 @@ fn unfavourable_low(rig: &Rig) -> Option<GaugePressure> {
     let load = &mut worse.load;
     let grow = |mass: &mut Mass, by: f64| mass.value += by;
     grow(&mut load.mass, up("load.mass"));
-    load.mass.value += up("load.force") / crate::sizing::travel::STANDARD_GRAVITY_M_PER_S2;
     grow(&mut load.moving, up("load.moving"));
     load.share += Ratio::from(up("load.share"));
     let cylinders = &mut worse.cylinders;
