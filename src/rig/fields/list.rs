@@ -222,6 +222,7 @@ pub const FIELDS: &[Field] = &[
         "Measured pairs of tank pressure and free air, instead of open and stall",
         r#"[["0 bar", "32 L/min"], ["8 bar", "15 L/min"]]"#,
     )
+    .flag("points")
     .depends("instead of `open` and `stall`"),
     quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""8 bar""#)
         .flag("cut-in"),

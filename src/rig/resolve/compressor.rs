@@ -46,8 +46,12 @@ impl Resolver<'_> {
                 let _ = self.compressor();
                 let _ = self.optional::<GaugePressure>("tank.filled-to");
                 let message = "`tank.filled-to` is for a bottle, but this rig has a [compressor]";
-                let problem = Problem::new(self.place_of("tank.filled-to"), message)
-                    .hint("delete this line, or the whole table [compressor]");
+                let hint = if self.document.source().is_some() {
+                    "delete this line, or the whole table [compressor]"
+                } else {
+                    "leave out `--filled-to`, or all flags of the compressor"
+                };
+                let problem = Problem::new(self.place_of("tank.filled-to"), message).hint(hint);
                 Err(self.report(problem))
             }
             SourceKind::Neither if self.document.is_incomplete() || self.is_lost("tank.filled-to") => {
@@ -55,10 +59,13 @@ impl Resolver<'_> {
             }
             SourceKind::Neither => {
                 let message = "the rig has no source of air: neither [compressor] nor `tank.filled-to`";
-                let problem = Problem::new(self.place_of_table("tank.filled-to"), message).hint(
+                let hint = if self.document.source().is_some() {
                     "add the table [compressor] with delivery, cut-in and cut-out, or for a bottle a line such as \
-                     `filled-to = \"200 bar\"` under [tank]",
-                );
+                     `filled-to = \"200 bar\"` under [tank]"
+                } else {
+                    "give `--cut-in` and `--cut-out` for a compressor, or `--filled-to` for a bottle"
+                };
+                let problem = Problem::new(self.place_of_table("tank.filled-to"), message).hint(hint);
                 Err(self.report(problem))
             }
         }
