@@ -7,6 +7,8 @@ pub mod compressor_fill_time;
 pub mod cylinder_force;
 pub mod linkage;
 pub mod regulator_setpoint;
+pub mod rod_column;
 pub mod stored_energy;
 pub mod tank_capacity;
+pub mod tipping;
 pub mod travel;
