@@ -2,13 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use uom::si::f64::{Length, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{Angle, Force, Length, Ratio, ThermodynamicTemperature};
 
+use crate::Result;
+use crate::frame::{beam::Support, material::Material, reinforcement::Member};
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::Compressor;
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
+use crate::sizing::linkage::{Linkage, Profile, Travel};
+use crate::sizing::rod_column::Ends;
+use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
 
@@ -30,7 +35,7 @@ pub struct Rig {
     /// The cylinders.
     pub cylinders: Cylinders,
     /// What stands between the cylinders and the load.
-    pub linkage: Linkage,
+    pub linkage: RigLinkage,
     /// The load.
     pub load: Load,
     /// Battery, if the rig has one.
@@ -43,8 +48,149 @@ pub struct Rig {
     pub tolerances: BTreeMap<&'static str, f64>,
     /// Defaults that filled in for what the file does not say, in file order.
     pub defaults: Vec<DefaultUsed>,
-    /// Names of the frame beams that the file describes.
-    pub frame_names: Vec<String>,
+    /// What is needed to judge the rods.
+    pub rod: RodColumn,
+    /// The beams of the frame.
+    pub frame: Vec<FrameBeam>,
+    /// What the rig stands on, if it is described.
+    pub base: Option<Base>,
+    /// By how much feet sink and joints give under load, taken off the height gained.
+    pub sink_and_play: Length,
+    /// Paths of all fields that the file or a flag gives, so that a check can tell what is not said from
+    /// what is said but not judged by this version.
+    pub given: BTreeSet<&'static str>,
+}
+
+/// The place where the rig works.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Site {
+    /// Pressure of the atmosphere there.
+    pub atmosphere: AbsolutePressure,
+    /// Altitude from which that pressure follows; `None` where a barometer gives it.
+    pub altitude: Option<Length>,
+    /// Temperature of the air, and of the tank at rest.
+    pub temperature: ThermodynamicTemperature,
+}
+
+/// Where the air comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AirSource {
+    /// A compressor on the rig fills the tank.
+    Compressor(Compressor),
+    /// A bottle filled elsewhere.
+    Bottle {
+        /// Pressure at which the count starts.
+        filled_to: GaugePressure,
+    },
+}
+
+/// What stands between the cylinders and the load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RigLinkage {
+    /// Its `kind` in the rig file: `direct`, `lever`, `folding-leg`, `scissor`.
+    pub kind: &'static str,
+    /// Its geometry, laid out for the stroke of the cylinders.
+    pub shape: Linkage,
+    /// Share of the cylinders' work that reaches the load.
+    pub efficiency: Ratio,
+    /// How the load comes on as it rises.
+    pub profile: Profile,
+}
+
+/// What is needed to judge a rod as a column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RodColumn {
+    /// Pin-to-pin length of the closed cylinder, if it is known.
+    pub closed_length: Option<Length>,
+    /// How the ends are held.
+    pub ends: Ends,
+    /// Metal of the rod.
+    pub material: Material,
+    /// The cylinder's tube, if its data are known: outside diameter, wall, and length from its pin to where the
+    /// rod leaves it.
+    pub tube: Option<CylinderTube>,
+}
+
+/// The tube of a cylinder as part of a column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CylinderTube {
+    /// Outside diameter.
+    pub outside: Length,
+    /// Wall thickness.
+    pub wall: Length,
+    /// Length from the tube's pin to where the rod leaves it.
+    pub length: Length,
+    /// Its metal.
+    pub material: Material,
+}
+
+/// A beam of the frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FrameBeam {
+    /// What its builder calls it.
+    pub name: String,
+    /// How it is held.
+    pub support: Support,
+    /// Free length.
+    pub span: Length,
+    /// Cross-section with its reinforcement.
+    pub member: Member,
+    /// Places and shares of the force that it carries.
+    pub loads: Vec<(Length, Ratio)>,
+    /// Of which force these are shares.
+    pub carries: Carries,
+    /// Factor on the force for what is not slow and steady.
+    pub dynamic_factor: Ratio,
+    /// Whether its own weight is counted.
+    pub own_weight: bool,
+    /// Share of its deflection under the load by which the load comes down.
+    pub height_lost: Ratio,
+}
+
+/// The force that a beam takes its share of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Carries {
+    /// Greatest weight on the lifting points, moving parts included.
+    Load,
+    /// Greatest force of all cylinders.
+    CylinderForce,
+}
+
+/// What the rig stands on and where its weights are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Base {
+    /// From the leftmost to the rightmost point of support.
+    pub width: Length,
+    /// From back to front.
+    pub depth: Length,
+    /// Slope of the ground.
+    pub slope: Angle,
+    /// Side force.
+    pub side_force: Force,
+    /// Height at which it pushes.
+    pub side_force_height: Length,
+    /// The rig itself, without load and moving parts.
+    pub rig: Weight,
+    /// Centre of gravity of load and moving parts at the start of the travel; it rises with the load.
+    pub load: Weight,
+}
+
+/// How the rig is worked.
+    pub cycle: Cycle,
+    /// Limits that the checks hold it to.
+    pub limits: Limits,
+    /// Stated tolerances: field path to half width in the SI base unit of the field.
+    pub tolerances: BTreeMap<&'static str, f64>,
+    /// Defaults that filled in for what the file does not say, in file order.
+    pub defaults: Vec<DefaultUsed>,
+    /// What is needed to judge the rods.
+    pub rod: RodColumn,
+    /// The beams of the frame.
+    pub frame: Vec<FrameBeam>,
+    /// What the rig stands on, if it is described.
+    pub base: Option<Base>,
+    /// By how much feet sink and joints give under load, taken off the height gained.
+    pub sink_and_play: Length,
     /// Paths of all fields that the file or a flag gives, so that a check can tell what is not said from
     /// what is said but not judged by this version.
     pub given: BTreeSet<&'static str>,
@@ -104,6 +250,14 @@ pub struct Cycle {
 pub struct Limits {
     /// Highest load ratio.
     pub load_ratio: Ratio,
+    /// Least safety of a column against buckling.
+    pub column_safety: Ratio,
+    /// Highest share of the yield strength in a beam.
+    pub yield_ratio: Ratio,
+    /// Least ratio of holding to tipping moment.
+    pub stability: Ratio,
+    /// Least angle to a dead point.
+    pub dead_point: Angle,
 }
 
 /// A default that filled in for a field that the file leaves out.
@@ -139,12 +293,13 @@ impl Rig {
         }
     }
 
-    /// Height that the load gains over the full stroke, if the linkage is followed.
-    #[must_use]
-    pub fn height(&self) -> Option<Length> {
-        match self.linkage {
-            Linkage::Direct { .. } => Some(self.cylinders.stroke),
-            Linkage::NotFollowed { .. } => None,
-        }
+    /// The load along the travel of its cylinders.
+    ///
+    /// # Errors
+    /// [`Error::Geometry`](crate::Error::Geometry) if linkage, stroke and load do not fit; a rig that was read
+    /// from a file has been held to that.
+    pub fn travel(&self) -> Result<Travel<'_>> {
+        let RigLinkage { shape, efficiency, profile, .. } = &self.linkage;
+        Travel::new(&self.cylinders, &self.load, *shape, profile, *efficiency)
     }
 }
