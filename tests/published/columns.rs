@@ -160,7 +160,10 @@ fn analytic_t_section() {
     let level = {
         let (flange, web) = (3000.0, 2000.0);
         let middle: f64 = (flange * 10.0 + web * 70.0) / (flange + web);
-        150.0 * 8000.0 / 12.0 + flange * (middle - 10.0).powi(2) + 20.0 * 1e6 / 12.0 + web * (70.0 - middle).powi(2)
+        150.0 * 8000.0 / 12.0
+            + flange * (middle - 10.0).powi(2)
+            + 20.0 * 1e6 / 12.0
+            + web * (70.0 - middle).powi(2)
     };
     let upright: f64 = 20.0 * 150.0_f64.powi(3) / 12.0 + 100.0 * 8000.0 / 12.0;
     let column = Column {

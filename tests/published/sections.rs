@@ -108,10 +108,8 @@ fn published_cold_formed_square_tubes() {
 #[test]
 fn published_torsion_of_a_cold_formed_square_tube() {
     let tube = square("50 mm", "3 mm", Corners::ColdFormed);
-    let found = [
-        in_cm4(tube.torsion_constant.unwrap()),
-        tube.torsion_modulus.unwrap().get::<cubic_centimeter>(),
-    ];
+    let found =
+        [in_cm4(tube.torsion_constant.unwrap()), tube.torsion_modulus.unwrap().get::<cubic_centimeter>()];
     printed(COLD, ["32.1", "11.8"], found);
 }
 
@@ -132,10 +130,8 @@ fn published_cold_formed_rectangular_tubes() {
         let tube = rectangular(width, height, wall);
         printed(COLD_RECTANGULAR, level, metric(&tube, &tube.level));
         printed(COLD_RECTANGULAR, upright, metric(&tube, &tube.upright));
-        let found = [
-            in_cm4(tube.torsion_constant.unwrap()),
-            tube.torsion_modulus.unwrap().get::<cubic_centimeter>(),
-        ];
+        let found =
+            [in_cm4(tube.torsion_constant.unwrap()), tube.torsion_modulus.unwrap().get::<cubic_centimeter>()];
         printed(COLD_RECTANGULAR, torsion, found);
     };
     both(
@@ -199,9 +195,12 @@ fn analytic_angle_and_channel() {
         root_radius: none,
         toe_radius: none,
     });
-    let level = 40.0 * 125.0 / 12.0 + 200.0 * 17.368_421_f64.powi(2) + 5.0 * 55.0_f64.powi(3) / 12.0
+    let level = 40.0 * 125.0 / 12.0
+        + 200.0 * 17.368_421_f64.powi(2)
+        + 5.0 * 55.0_f64.powi(3) / 12.0
         + 275.0 * 12.631_579_f64.powi(2);
-    let product = 200.0 * (20.0 - 9.868_421) * (2.5 - 19.868_421) + 275.0 * (2.5 - 9.868_421) * (32.5 - 19.868_421);
+    let product =
+        200.0 * (20.0 - 9.868_421) * (2.5 - 19.868_421) + 275.0 * (2.5 - 9.868_421) * (32.5 - 19.868_421);
     let row = |source, expected: f64, found: f64| Row {
         source,
         expected,
@@ -224,7 +223,11 @@ fn analytic_angle_and_channel() {
         root_radius: none,
     });
     compare([
-        row("channel, I level (cm4)", (5e7 - 45.0 * 592_704.0) / 12.0 * 1e-4, in_cm4(channel.level.second_moment)),
+        row(
+            "channel, I level (cm4)",
+            (5e7 - 45.0 * 592_704.0) / 12.0 * 1e-4,
+            in_cm4(channel.level.second_moment),
+        ),
         row(
             "channel, Wpl level (cm3)",
             (5e5 - 45.0 * 7056.0) / 4.0 * 1e-3,

@@ -118,8 +118,16 @@ fn slope_and_deflection_at_a_load_off_the_middle() {
     let response = respond(Support::SimplySupported, &[(a, P)], 0.0);
     let there = response.at(Length::new::<meter>(a)).unwrap();
     // P a2 b2/(3 L) and P a b (b - a)/(3 L).
-    assert_relative_eq!(there.deflection.value * ei().value, P * a * a * b * b / (3.0 * L), max_relative = ROUNDING);
-    assert_relative_eq!(there.slope.value * ei().value, P * a * b * (b - a) / (3.0 * L), max_relative = ROUNDING);
+    assert_relative_eq!(
+        there.deflection.value * ei().value,
+        P * a * a * b * b / (3.0 * L),
+        max_relative = ROUNDING
+    );
+    assert_relative_eq!(
+        there.slope.value * ei().value,
+        P * a * b * (b - a) / (3.0 * L),
+        max_relative = ROUNDING
+    );
     // P b (L2 - b2)^1.5/(9 sqrt(3) L) at sqrt((L2 - b2)/3) from the far end for b > L/2, with b and a exchanged.
     let flat = L * L - a * a;
     expect(
@@ -134,7 +142,11 @@ fn a_jolt_multiplies_everything() {
     let points = points_of(&[(0.4, P), (1.1, -P)]);
     let still = beam(Support::Propped).respond(&loads(&points, Q, 1.0)).unwrap();
     let jolted = beam(Support::Propped).respond(&loads(&points, Q, 1.5)).unwrap();
-    assert_relative_eq!(jolted.max_moment.value.value, 1.5 * still.max_moment.value.value, max_relative = ROUNDING);
+    assert_relative_eq!(
+        jolted.max_moment.value.value,
+        1.5 * still.max_moment.value.value,
+        max_relative = ROUNDING
+    );
     assert_relative_eq!(
         jolted.max_deflection.value.value,
         1.5 * still.max_deflection.value.value,

@@ -84,7 +84,13 @@ and secure the pin against coming out";
         self.pin.check()?;
         self.plates.check()?;
         let size = force.abs();
-        guard::require(size.value <= 1e12, "force on the pin", force.value, "N", "a finite force below 1e12 N")?;
+        guard::require(
+            size.value <= 1e12,
+            "force on the pin",
+            force.value,
+            "N",
+            "a finite force below 1e12 N",
+        )?;
         let d = self.diameter;
         let face: Area = FRAC_PI_4 * d * d;
         let shear: Pressure = size / (2.0 * face);

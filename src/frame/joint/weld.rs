@@ -138,7 +138,13 @@ taken for granted; bending across the weld, fatigue and the metal beside the wel
         let holds = effective.value >= least.value * (1.0 - 1e-9);
         fits(holds, "weld length that counts", effective, least, "at least six throats and 30 mm")?;
         let resultant = force.along.value.hypot(force.across.value).hypot(force.out.value);
-        guard::require(resultant <= 1e12, "force on the weld", resultant, "N", "a finite force below 1e12 N")?;
+        guard::require(
+            resultant <= 1e12,
+            "force on the weld",
+            resultant,
+            "N",
+            "a finite force below 1e12 N",
+        )?;
         Ok(Force::new::<newton>(resultant) / (self.throat * effective))
     }
 }
@@ -160,7 +166,13 @@ granted; fatigue and the metal beside the weld are not judged";
         real_length("tube width", self.width)?;
         real_length("tube height", self.height)?;
         real_length("weld throat", self.throat)?;
-        guard::require(shear.value.abs() <= 1e12, "force on the weld", shear.value, "N", "a finite force below 1e12 N")?;
+        guard::require(
+            shear.value.abs() <= 1e12,
+            "force on the weld",
+            shear.value,
+            "N",
+            "a finite force below 1e12 N",
+        )?;
         guard::require(
             moment.value.abs() <= 1e12,
             "moment on the weld",
@@ -192,7 +204,8 @@ mod tests {
     fn a_weld_round_a_tube_bends_like_the_thin_tube_that_it_is() {
         // Thin walls of 0.001 mm about lines 40 x 60 mm: I of the lines from the difference of two boxes.
         let t = 1e-6;
-        let weld = TubeWeld { width: mm(40.0), height: mm(60.0), throat: Length::new::<uom::si::length::meter>(t) };
+        let weld =
+            TubeWeld { width: mm(40.0), height: mm(60.0), throat: Length::new::<uom::si::length::meter>(t) };
         let box_of = |grow: f64| (0.04 + grow) * (0.06_f64 + grow).powi(3) / 12.0;
         let modulus = (box_of(t) - box_of(-t)) / 0.03;
         let stress = weld.stress(Force::default(), Torque::new::<newton_meter>(10.0)).unwrap();
@@ -203,7 +216,8 @@ mod tests {
     #[test]
     fn open_ends_shorten_the_weld_until_it_no_longer_counts() {
         let force = WeldForce { across: Force::new::<newton>(1000.0), ..WeldForce::default() };
-        let weld = |length, open_ends| FilletWeld { throat: mm(4.0), length: mm(length), open_ends }.stress(&force);
+        let weld =
+            |length, open_ends| FilletWeld { throat: mm(4.0), length: mm(length), open_ends }.stress(&force);
         // 1000 N over 4 mm * (50 - 8) mm.
         assert_relative_eq!(weld(50.0, 2).unwrap().value, 1000.0 / (0.004 * 0.042), max_relative = 1e-12);
         assert!(weld(30.0, 0).is_ok());
