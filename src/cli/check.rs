@@ -11,7 +11,7 @@ use crate::rig::{Document, Overrides, Source};
 
 pub(super) fn run(
     file: &RigFile,
-    global: &Global,
+    global: Global,
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {

@@ -9,7 +9,7 @@ use crate::report::{document, formula};
 
 pub(super) fn run(
     topic: Option<&str>,
-    global: &Global,
+    global: Global,
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {

@@ -65,7 +65,8 @@ fn argument<Q: Question>(field: &'static Field, flag: &'static str) -> Arg {
         .value_name(value_name(field))
         .help(help)
         .help_heading(heading(field.table()))
-        .allow_negative_numbers(true)
+        // A value may start with a minus, such as an altitude below the sea.
+        .allow_hyphen_values(true)
 }
 
 fn value_name(field: &Field) -> String {

@@ -20,11 +20,22 @@ pub(super) fn run(new: &NewArgs, out: &mut impl Write) -> Result<Status, Stop> {
         });
     }
     write_whole(path, &text).map_err(|error| Stop::Request {
-        message: format!("`{}` cannot be written: {error}", path.display()),
+        message: format!("`{}` cannot be written: {}", path.display(), reason(&error)),
         hint: "check that the folder is there and that you may write in it".to_owned(),
     })?;
     writeln!(out, "wrote {}; now run: lungful check {0}", path.display())?;
     Ok(Status::Fine)
+}
+
+/// Why a file could not be written, without the name of the temporary one.
+fn reason(error: &io::Error) -> &'static str {
+    match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "there is no such folder",
+        io::ErrorKind::PermissionDenied => "you have no permission to write there",
+        io::ErrorKind::StorageFull => "the disk is full",
+        io::ErrorKind::IsADirectory => "it is a folder",
+        _ => "the disk refused it",
+    }
 }
 
 /// Writes a file so that it is either whole or not there: into a temporary file beside it, then renamed.

@@ -20,7 +20,7 @@ struct Asked {
     units: UnitSystem,
 }
 
-fn ask<Q: Question>(part: &PartArgs<Q>, global: &Global) -> Result<Asked, Stop> {
+fn ask<Q: Question>(part: &PartArgs<Q>, global: Global) -> Result<Asked, Stop> {
     let source = read(part.rig.as_deref())?;
     let mut overrides = part.flags.overrides.clone();
     let document = Document::read(source.as_ref(), &overrides);
@@ -76,7 +76,7 @@ fn needs(rig: &Rig) -> Result<(), Stop> {
 }
 
 /// The report of the parts that a question asks for, with its working if wanted.
-fn report(asked: &Asked, global: &Global, figures: &[&str]) -> Result<Report, Stop> {
+fn report(asked: &Asked, global: Global, figures: &[&str]) -> Result<Report, Stop> {
     let report = Report::new(&asked.rig, &asked.answers, asked.units);
     if !global.working {
         return Ok(report);
@@ -88,7 +88,7 @@ fn report(asked: &Asked, global: &Global, figures: &[&str]) -> Result<Report, St
 
 pub(super) fn bore(
     args: &BoreArgs,
-    global: &Global,
+    global: Global,
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {
@@ -116,7 +116,7 @@ pub(super) fn bore(
 
 pub(super) fn setpoint(
     args: &PartArgs<flags::Setpoint>,
-    global: &Global,
+    global: Global,
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {
@@ -136,7 +136,7 @@ pub(super) fn setpoint(
 
 pub(super) fn strokes(
     args: &PartArgs<flags::Strokes>,
-    global: &Global,
+    global: Global,
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {
@@ -164,7 +164,7 @@ pub(super) fn strokes(
 
 pub(super) fn fill(
     args: &PartArgs<flags::Fill>,
-    global: &Global,
+    global: Global,
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {

@@ -21,6 +21,7 @@ pub struct StepRow {
     pub inputs: Vec<InputRow>,
     pub result: Option<f64>,
     pub unit: Option<&'static str>,
+    pub kind: &'static str,
     pub source: &'static str,
     #[serde(skip)]
     dimension: Option<Dimension>,
@@ -63,6 +64,7 @@ impl StepRow {
                 .collect(),
             result: step.result.map(|result| result.0),
             unit: step.result.map(|result| result.1.si_unit()),
+            kind: step.result_kind,
             source: step.formula.source,
             dimension: step.result.map(|result| result.1),
         }
@@ -77,7 +79,8 @@ pub(super) fn steps_text(out: &mut String, report: &Report, width: usize) {
     for step in steps {
         let _ = write!(out, "  {bold}{}{bold:#}", step.figure);
         if let Some((value, dimension)) = step.result.zip(step.dimension) {
-            let _ = write!(out, " = {}", show_exact(value, dimension, report.units));
+            let figure = show_exact(value, dimension, report.units);
+            let _ = write!(out, " = {}", with_kind(&figure, step.kind));
         }
         out.push('\n');
         for line in step.formula.lines() {
@@ -87,8 +90,8 @@ pub(super) fn steps_text(out: &mut String, report: &Report, width: usize) {
             .inputs
             .iter()
             .map(|input| {
-                let kind = if input.kind.is_empty() { String::new() } else { format!(" {}", input.kind) };
-                format!("{} = {}{kind}", input.symbol, show_exact(input.value, input.dimension, report.units))
+                let figure = show_exact(input.value, input.dimension, report.units);
+                format!("{} = {}", input.symbol, with_kind(&figure, input.kind))
             })
             .collect();
         if !inputs.is_empty() {
@@ -97,6 +100,11 @@ pub(super) fn steps_text(out: &mut String, report: &Report, width: usize) {
         let _ = writeln!(out, "{}", wrapped(&format!("source: {}", step.source), width, 4));
     }
     out.push('\n');
+}
+
+/// A figure and whether it is gauge, absolute or a difference.
+fn with_kind(figure: &str, kind: &str) -> String {
+    if kind.is_empty() { figure.to_owned() } else { format!("{figure} {kind}") }
 }
 
 /// A formula as JSON.

@@ -272,7 +272,9 @@ impl Report {
             set_point: SetPoint {
                 low_pa_gauge: window.map(|window| window.low.pascals()),
                 high_pa_gauge: window.map(|window| window.high.pascals()),
-                recommended_pa_gauge: open.and_then(|window| window.recommended()).map(|set| set.pascals()),
+                recommended_pa_gauge: open
+                    .and_then(super::sizing::regulator_setpoint::Window::recommended)
+                    .map(super::units::pressure::GaugePressure::pascals),
                 set_pa_gauge: rig.regulator.set.pascals(),
                 opening_bore_m: answers.opening_bore.map(|bore| bore.value),
             },
@@ -300,7 +302,9 @@ impl Report {
                 from_empty_s: fill.and_then(|fill| fill.from_empty).map(|time| time.value),
                 cut_in_to_cut_out_s: fill.and_then(|fill| fill.band).map(|time| time.value),
                 after_strokes_s: fill.and_then(|fill| fill.after_strokes).map(|time| time.value),
-                stalls_at_pa_gauge: fill.and_then(|fill| fill.stalls_at).map(|stall| stall.pascals()),
+                stalls_at_pa_gauge: fill
+                    .and_then(|fill| fill.stalls_at)
+                    .map(super::units::pressure::GaugePressure::pascals),
                 strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
                 has_compressor: fill.is_some(),
             },
@@ -324,7 +328,7 @@ impl Report {
             units,
             recommended_shown_pa_gauge: open
                 .and_then(|window| window.rounded_up(units.pressure_step_pa()))
-                .map(|set| set.pascals()),
+                .map(super::units::pressure::GaugePressure::pascals),
             load_mass_kg: rig.load.mass.value,
         }
     }

@@ -40,7 +40,14 @@ fn verdict_line(out: &mut String, report: &Report) {
             let _ = write!(out, ", margin {}", percent(margin));
         }
     }
-    out.push_str(".\n\n");
+    let open = report.checks.iter().filter(|check| check.verdict == "not judged").count();
+    match open {
+        0 => out.push_str(".\n\n"),
+        1 => out.push_str(". 1 check is not judged.\n\n"),
+        _ => {
+            let _ = write!(out, ". {open} checks are not judged.\n\n");
+        }
+    }
 }
 
 fn percent(fraction: f64) -> String {

@@ -16,8 +16,8 @@ use super::{Rig, fields, unknown};
 use crate::units::table::System;
 use crate::units::{UnitSystem, parse::parse};
 
-/// Problems of form beyond this number are not looked for.
-const MOST: usize = 200;
+/// Problems beyond this number are not looked for.
+pub(super) const MOST: usize = 200;
 
 /// A rig file and the flags that stand before it, read but not yet understood.
 ///
@@ -35,6 +35,7 @@ const MOST: usize = 200;
 pub struct Document {
     source: Option<Source>,
     overrides: Overrides,
+    index: TextIndex,
     root: Vec<Node>,
     problems: Vec<Problem>,
     meant: BTreeSet<String>,
@@ -64,6 +65,7 @@ impl Document {
         let mut document = Self {
             source: source.cloned(),
             overrides: overrides.clone(),
+            index: TextIndex::new(source.map_or("", Source::text)),
             root: Vec::new(),
             problems: Vec::new(),
             meant: BTreeSet::new(),
@@ -82,7 +84,7 @@ impl Document {
     }
 
     fn read_text(&mut self, text: &str) {
-        let index = TextIndex::new(text);
+        let index = self.index.clone();
         let (table, errors) = DeTable::parse_recoverable(text);
         let Damage { problems, lines, cut, suspects } = syntax::damage(&index, table.get_ref(), errors);
         let damage = Damage { problems: Vec::new(), lines, cut, suspects };
@@ -249,14 +251,14 @@ impl Document {
     /// Place of a span of the file.
     pub(super) fn place(&self, span: Range<usize>) -> Place {
         match &self.source {
-            Some(source) => TextIndex::new(source.text()).place(span),
+            Some(_) => self.index.place(span),
             None => Place::Whole,
         }
     }
 }
 
 /// The lines on which a key has survived.
-fn key_lines(nodes: &[Node], index: &TextIndex<'_>) -> BTreeSet<usize> {
+fn key_lines(nodes: &[Node], index: &TextIndex) -> BTreeSet<usize> {
     let mut lines = BTreeSet::new();
     for node in nodes {
         lines.insert(index.line(node.key_span.start));

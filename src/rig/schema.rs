@@ -228,7 +228,7 @@ mod tests {
                                 .all(|other| map.contains_key(other.as_str().unwrap()))
                     })
                 }),
-                "minLength" => value.as_str().is_none_or(|text| text.len() >= 1),
+                "minLength" => value.as_str().is_none_or(|text| !text.is_empty()),
                 "minItems" => {
                     value.as_array().is_none_or(|items| items.len() as u64 >= needs.as_u64().unwrap())
                 }
@@ -249,8 +249,8 @@ mod tests {
                     .as_object()
                     .is_none_or(|map| map.keys().all(|key| misfit(needs, &json!(key), place).is_none())),
                 "items" => {
-                    let items = value.as_array().into_iter().flatten();
-                    if let Some(misfit) = items.filter_map(|item| misfit(needs, item, place)).next() {
+                    let mut items = value.as_array().into_iter().flatten();
+                    if let Some(misfit) = items.find_map(|item| misfit(needs, item, place)) {
                         return Some(misfit);
                     }
                     true
@@ -295,7 +295,8 @@ mod tests {
         Document::read(Some(&Source::new("rig.toml", text)), &Overrides::none()).rig().is_ok()
     }
 
-    const DEMO: &str = include_str!("../../data/demo.toml");
+    /// A rig with every kind of field.
+    const WHOLE: &str = include_str!("../../tests/fixtures/whole.toml");
 
     /// Reader and schema must agree on a text.
     #[track_caller]
@@ -306,8 +307,20 @@ mod tests {
     }
 
     #[test]
-    fn reader_and_schema_take_the_demonstration() {
-        agree(DEMO, true);
+    fn reader_and_schema_take_a_rig_with_every_kind_of_field() {
+        agree(WHOLE, true);
+        agree(include_str!("../../data/demo.toml"), true);
+    }
+
+    #[test]
+    fn reader_and_schema_take_every_example() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
+        let files: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+        let rigs = files.iter().filter(|file| file.extension().is_some_and(|extension| extension == "toml"));
+        assert!(rigs.clone().count() >= 3);
+        for file in rigs {
+            agree(&std::fs::read_to_string(file).unwrap(), true);
+        }
     }
 
     #[test]
@@ -341,8 +354,8 @@ mod tests {
             ("current = [[\"0 bar\", \"6 A\"], [\"10 bar\", \"11 A\"]]", "current = [[\"0 bar\"]]"),
         ];
         for (from, to) in changes {
-            let changed = DEMO.replace(from, to);
-            assert_ne!(changed, DEMO, "{from}");
+            let changed = WHOLE.replace(from, to);
+            assert_ne!(changed, WHOLE, "{from}");
             agree(&changed, false);
         }
     }
@@ -361,8 +374,8 @@ mod tests {
             ("per-hour = 20", ""),
         ];
         for (from, to) in changes {
-            let changed = DEMO.replace(from, to);
-            assert_ne!(changed, DEMO, "{from}");
+            let changed = WHOLE.replace(from, to);
+            assert_ne!(changed, WHOLE, "{from}");
             agree(&changed, true);
         }
     }

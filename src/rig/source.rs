@@ -115,7 +115,7 @@ fn cannot_read(error: &io::Error) -> Problem {
 
 fn not_text(bytes: &[u8], offset: usize) -> Problem {
     let before = bytes.get(..offset).unwrap_or_default();
-    let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+    let line = before.split(|byte| *byte == b'\n').count();
     let wide = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
     if wide {
         return Problem::new(Place::Whole, "the file is UTF-16 text; a rig file is UTF-8 text")

@@ -23,13 +23,13 @@ pub(super) struct Damage {
 
 impl Damage {
     /// Whether a value that starts at this byte has already been reported.
-    pub(super) fn covers(&self, start: usize, index: &TextIndex<'_>) -> bool {
+    pub(super) fn covers(&self, start: usize, index: &TextIndex) -> bool {
         self.cut.is_some_and(|cut| start >= cut) || self.lines.contains(&index.line(start))
     }
 }
 
 /// Sorts out the errors of the parser: one for each line, none that only follows from another.
-pub(super) fn damage(index: &TextIndex<'_>, table: &DeTable<'_>, mut errors: Vec<Error>) -> Damage {
+pub(super) fn damage(index: &TextIndex, table: &DeTable<'_>, mut errors: Vec<Error>) -> Damage {
     let mut damage = Damage::default();
     errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
     if let Some(open) = errors.iter().find_map(|error| unclosed(error, index, table)) {
@@ -57,7 +57,7 @@ pub(super) fn damage(index: &TextIndex<'_>, table: &DeTable<'_>, mut errors: Vec
 }
 
 /// A bracket or a heading that is not closed swallows the rest of the file.
-fn unclosed(error: &Error, index: &TextIndex<'_>, table: &DeTable<'_>) -> Option<(Problem, usize)> {
+fn unclosed(error: &Error, index: &TextIndex, table: &DeTable<'_>) -> Option<(Problem, usize)> {
     let span = error.span().unwrap_or(0..0);
     let message = error.message();
     let rest = "the rest of the file is read once this is mended";
@@ -108,7 +108,7 @@ fn swallowing(table: &DeTable<'_>, end: usize) -> Option<(String, Range<usize>)>
     })
 }
 
-fn duplicate(index: &TextIndex<'_>, span: Range<usize>) -> Problem {
+fn duplicate(index: &TextIndex, span: Range<usize>) -> Problem {
     let name = shown(index.text().get(span.clone()).unwrap_or("this key"));
     let heading = index.line_text(span.start).trim_start().starts_with('[');
     if heading {
@@ -120,7 +120,7 @@ fn duplicate(index: &TextIndex<'_>, span: Range<usize>) -> Problem {
     }
 }
 
-fn explain(message: &str, span: Range<usize>, index: &TextIndex<'_>) -> Problem {
+fn explain(message: &str, span: Range<usize>, index: &TextIndex) -> Problem {
     let text = index.text().get(span.clone()).unwrap_or("");
     let line = index.line_text(span.start);
     let value = line.split_once('=').map_or("", |(_, value)| without_comment(value).trim());
@@ -199,7 +199,7 @@ fn without_comment(value: &str) -> &str {
     value.split('#').next().unwrap_or(value)
 }
 
-fn whole_value(index: &TextIndex<'_>, span: &Range<usize>, value: &str) -> Option<super::problem::Place> {
+fn whole_value(index: &TextIndex, span: &Range<usize>, value: &str) -> Option<super::problem::Place> {
     let line = index.line_text(span.start);
     let equals = line.find('=')?;
     let offset = line.get(equals..)?.find(value)? + equals + index.line_start(span.start);

@@ -1,24 +1,25 @@
 //! Lines and columns of a text.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 use super::problem::Place;
 
 /// The places in a text at which its lines start.
-#[derive(Debug)]
-pub(super) struct TextIndex<'t> {
-    text: &'t str,
+#[derive(Debug, Clone)]
+pub(super) struct TextIndex {
+    text: Arc<str>,
     starts: Vec<usize>,
 }
 
-impl<'t> TextIndex<'t> {
-    pub(super) fn new(text: &'t str) -> Self {
+impl TextIndex {
+    pub(super) fn new(text: &str) -> Self {
         let after_newlines = text.match_indices('\n').map(|(newline, _)| newline + 1);
-        Self { text, starts: std::iter::once(0).chain(after_newlines).collect() }
+        Self { text: text.into(), starts: std::iter::once(0).chain(after_newlines).collect() }
     }
 
-    pub(super) const fn text(&self) -> &'t str {
-        self.text
+    pub(super) fn text(&self) -> &str {
+        &self.text
     }
 
     /// Line of a byte, from 1.
@@ -32,7 +33,7 @@ impl<'t> TextIndex<'t> {
     }
 
     /// The line on which a byte stands, without its end.
-    pub(super) fn line_text(&self, byte: usize) -> &'t str {
+    pub(super) fn line_text(&self, byte: usize) -> &str {
         let rest = self.text.get(self.line_start(byte)..).unwrap_or("");
         rest.split('\n').next().unwrap_or("").trim_end_matches('\r')
     }

@@ -60,13 +60,13 @@ pub(super) struct Found {
 }
 
 /// Looks through the whole tree.
-pub(super) fn search(root: &[Node], index: &TextIndex<'_>, most: usize) -> Found {
+pub(super) fn search(root: &[Node], index: &TextIndex, most: usize) -> Found {
     let mut found = Found::default();
     search_table(root, "", index, most, &mut found);
     found
 }
 
-fn search_table(nodes: &[Node], path: &str, index: &TextIndex<'_>, most: usize, found: &mut Found) {
+fn search_table(nodes: &[Node], path: &str, index: &TextIndex, most: usize, found: &mut Found) {
     for node in nodes {
         if found.problems.len() >= most {
             return;
@@ -94,7 +94,7 @@ fn search_table(nodes: &[Node], path: &str, index: &TextIndex<'_>, most: usize, 
     }
 }
 
-fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &TextIndex<'_>) -> Problem {
+fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &TextIndex) -> Problem {
     let place = index.place(node.key_span.clone());
     if repeated {
         Problem::new(place, format!("`{path}` is {}; it is written once for each beam", value.words()))
@@ -115,7 +115,7 @@ fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &T
 }
 
 /// Reports a key that no table has under this name.
-pub(super) fn unknown(node: &Node, path: &str, index: &TextIndex<'_>, found: &mut Found) {
+pub(super) fn unknown(node: &Node, path: &str, index: &TextIndex, found: &mut Found) {
     let key = shown(&node.key);
     let is_table = matches!(node.value, Value::Table(_)) || is_list_of_tables(&node.value);
     let what = if is_table && path.is_empty() {

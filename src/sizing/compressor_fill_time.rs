@@ -377,3 +377,100 @@ where
     let (low, high) = (value(lower.1), value(upper.1));
     Some(low + (high - low) * share)
 }
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+    use uom::si::electric_current::ampere;
+    use uom::si::electric_potential::volt;
+    use uom::si::f64::ThermodynamicTemperature;
+    use uom::si::mass_rate::gram_per_second;
+    use uom::si::thermodynamic_temperature::kelvin;
+    use uom::si::volume::liter;
+
+    use super::*;
+
+    fn bar(value: f64) -> GaugePressure {
+        GaugePressure::new(pascals(value * 1e5))
+    }
+
+    fn grams(value: f64) -> Intake {
+        Intake::Mass(MassRate::new::<gram_per_second>(value))
+    }
+
+    fn compressor(delivery: Delivery) -> Compressor {
+        Compressor {
+            delivery,
+            cut_in: bar(6.0),
+            cut_out: bar(8.0),
+            duty: Ratio::from(1.0),
+            volts: Some(ElectricPotential::new::<volt>(12.0)),
+            current: Some(vec![(bar(0.0), ElectricCurrent::new::<ampere>(10.0))]),
+            max_run: None,
+        }
+    }
+
+    fn air() -> Isotherm {
+        Isotherm::new(ThermodynamicTemperature::new::<kelvin>(293.15)).unwrap()
+    }
+
+    fn site() -> AbsolutePressure {
+        AbsolutePressure::new(pascals(90_000.0)).unwrap()
+    }
+
+    #[test]
+    fn points_are_joined_by_lines_and_end_at_the_last() {
+        let compressor = compressor(Delivery::Points(vec![(bar(2.0), grams(1.0)), (bar(6.0), grams(0.5))]));
+        let air = air();
+        let pump = Pump::new(&compressor, &air, site()).unwrap();
+        let at = |pressure: f64| pump.mass_rate(bar(pressure)).get::<gram_per_second>();
+        assert_relative_eq!(at(0.0), 1.0, max_relative = 1e-15);
+        assert_relative_eq!(at(3.0), 0.875, max_relative = 1e-12);
+        assert_relative_eq!(at(6.0), 0.5, max_relative = 1e-15);
+        assert_eq!(pump.mass_rate(bar(6.01)), MassRate::default());
+        assert_eq!(pump.stalls_at(), Some(bar(6.0)), "cut-out is above the last point");
+        assert_eq!(pump.relief_duty(bar(9.0)).0, bar(6.0));
+        assert_eq!(pump.relief_duty(bar(5.0)).0, bar(5.0));
+    }
+
+    #[test]
+    fn a_pump_stalls_at_the_same_ratio_on_a_mountain() {
+        let stall = GaugePressure::new(pascals(9.0 * 101_325.0));
+        let delivery = Delivery::OpenAndStall { open: grams(1.0), stall, index: 1.2 };
+        let compressor = compressor(delivery);
+        let air = air();
+        let pump = Pump::new(&compressor, &air, site()).unwrap();
+        // analytic: ratio 10, so 9 times 90 kPa above the site
+        assert_relative_eq!(pump.stall().pascals(), 810_000.0, max_relative = 1e-12);
+        assert_eq!(pump.stalls_at(), None);
+        assert_eq!(pump.relief_duty(bar(9.0)).0, bar(8.0), "stalls before it opens, so cut-out counts");
+        assert_eq!(pump.relief_duty(bar(8.05)).0, bar(8.05));
+    }
+
+    #[test]
+    fn a_constant_mass_flow_fills_in_mass_over_flow() {
+        let delivery = Delivery::Points(vec![(bar(0.0), grams(0.5)), (bar(10.0), grams(0.5))]);
+        let compressor = compressor(delivery);
+        let air = air();
+        let pump = Pump::new(&compressor, &air, site()).unwrap();
+        let volume = Volume::new::<liter>(10.0);
+        let run = pump.run(volume, bar(0.0), bar(8.0)).unwrap();
+        let content = |pressure: GaugePressure| {
+            air.density(pressure.to_absolute(site()).unwrap()).unwrap().value * 0.010
+        };
+        let expected = (content(bar(8.0)) - content(bar(0.0))) / 0.5e-3;
+        assert_relative_eq!(run.time.value, expected, max_relative = 1e-12);
+        // 12 V and 10 A all the way
+        assert_relative_eq!(run.energy.unwrap().value, 120.0 * expected, max_relative = 1e-12);
+        assert_eq!(pump.run(volume, bar(8.0), bar(8.0)).unwrap().time, Time::default());
+    }
+
+    #[test]
+    fn a_run_into_the_stall_is_refused() {
+        let delivery = Delivery::Points(vec![(bar(0.0), grams(0.5)), (bar(7.0), grams(0.0))]);
+        let compressor = compressor(delivery);
+        let air = air();
+        let pump = Pump::new(&compressor, &air, site()).unwrap();
+        assert!(pump.run(Volume::new::<liter>(10.0), bar(0.0), bar(8.0)).is_err());
+    }
+}

@@ -15,6 +15,14 @@ fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/wrong")
 }
 
+/// The wrong rig files, in the order of their names.
+fn wrong_files() -> Vec<PathBuf> {
+    let mut files: Vec<_> = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|file| file.extension().is_some_and(|extension| extension == "toml"));
+    files.sort();
+    files
+}
+
 fn problems_of(source: Result<Source, Problems>) -> Problems {
     let source = match source {
         Ok(source) => source,
@@ -25,9 +33,7 @@ fn problems_of(source: Result<Source, Problems>) -> Problems {
 
 #[test]
 fn each_wrong_file_is_answered_as_before() {
-    let mut files: Vec<_> = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path()).collect();
-    files.retain(|file| file.extension().is_some_and(|extension| extension == "toml"));
-    files.sort();
+    let files = wrong_files();
     assert!(files.len() >= 100, "{} files", files.len());
     let mut settings = insta::Settings::clone_current();
     settings.set_snapshot_path(folder().join("snapshots"));
@@ -45,10 +51,9 @@ fn each_wrong_file_is_answered_as_before() {
 
 #[test]
 fn one_mistake_gives_one_problem() {
-    for file in fs::read_dir(folder()).unwrap() {
-        let file = file.unwrap().path();
+    for file in wrong_files() {
         let name = file.file_stem().unwrap().to_str().unwrap().to_owned();
-        if file.is_dir() || SEVERAL.contains(&name.as_str()) {
+        if SEVERAL.contains(&name.as_str()) {
             continue;
         }
         let problems = problems_of(Source::read(&file));
@@ -95,17 +100,17 @@ fn what_is_no_rig_file_is_refused_in_words() {
     says(bytes(&[0x7f, b'E', b'L', b'F', 0, 0xff, 0xfe]), "stands in no UTF-8 text");
     says(bytes(b"title = \"a\0b\""), "byte 11 (line 1) is 0x00");
     says(bytes(&vec![b'#'; 50 * 1024 * 1024]), "larger than 1 MiB");
-    says(bytes(&b"x\n".repeat(400_000)), "problems in");
-    says(bytes(&b"[a]\n".repeat(200_000)), "problems in");
-    says(bytes(format!("a = {}", "[".repeat(100_000)).as_bytes()), "nested too deeply");
-    says(bytes(format!("a = {}", "{a=".repeat(100_000)).as_bytes()), "nested too deeply");
-    says(bytes(format!("[{}a]", "a.".repeat(100_000)).as_bytes()), "nested too deeply");
-    says(bytes(format!("{}a = 1", "a.".repeat(100_000)).as_bytes()), "nested too deeply");
-    says(bytes(format!("title = \"{}\"", "x".repeat(1_000_000)).as_bytes()), "at most 100 characters");
-    says(bytes(format!("{} = 1", "x".repeat(1_000_000)).as_bytes()), "stands before the first table");
-    says(bytes(format!("[tank]\nvolume = \"{}\"", "9".repeat(1_000_000)).as_bytes()), "tank.volume");
-    says(bytes(format!("[cylinders]\ncount = {}", "9".repeat(1_000_000)).as_bytes()), "whole number");
-    says(bytes(format!("[linkage]\nkind = \"lever\"\n{}", "a=1.5\n".repeat(1)).as_bytes()), "linkage.a");
+    says(bytes(&b"x\n".repeat(50_000)), "problems in");
+    says(bytes(&b"[a]\n".repeat(50_000)), "problems in");
+    says(bytes(format!("a = {}", "[".repeat(30_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("a = {}", "{a=".repeat(30_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("[{}a]", "a.".repeat(30_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("{}a = 1", "a.".repeat(30_000)).as_bytes()), "nested too deeply");
+    says(bytes(format!("title = \"{}\"", "x".repeat(200_000)).as_bytes()), "at most 100 characters");
+    says(bytes(format!("{} = 1", "x".repeat(200_000)).as_bytes()), "stands before the first table");
+    says(bytes(format!("[tank]\nvolume = \"{}\"", "9".repeat(200_000)).as_bytes()), "tank.volume");
+    says(bytes(format!("[cylinders]\ncount = {}", "9".repeat(200_000)).as_bytes()), "whole number");
+    says(bytes(b"[linkage]\nkind = \"lever\"\na = 1.5\n"), "linkage.a");
     says(bytes("\u{202e}[tank]".as_bytes()), "problem");
 }
 
@@ -156,7 +161,7 @@ proptest! {
     /// A good file with one stretch of it replaced.
     #[test]
     fn any_change_is_answered(start in 0usize..2000, length in 0usize..40, new in "[ -~\n]{0,8}") {
-        let good = include_str!("../../data/demo.toml");
+        let good = include_str!("../fixtures/whole.toml");
         let start = start.min(good.len());
         let end = (start + length).min(good.len());
         prop_assume!(good.is_char_boundary(start) && good.is_char_boundary(end));

@@ -32,29 +32,28 @@ fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
     let limit = rig.limits.load_ratio.value;
     let value = lift.load_ratio.value;
     let mut check = at_most(LOAD_RATIO, value, limit, Dimension::Fraction, Sentence::default());
-    check.advice = match check.verdict {
-        Verdict::Pass => sentence![
+    check.advice = if check.verdict == Verdict::Pass {
+        sentence![
             "the load may grow to ",
             (lift.rated_capacity.value, Dimension::Mass),
             " before the ratio is at its limit"
-        ],
-        _ => {
-            let bore = rig.cylinders.bore_for(lift.worst.force, lift.moving_pressure, rig.limits.load_ratio);
-            let low = answers.window.map_or(0.0, |window| window.low.pascals());
-            match bore {
-                Some(bore) if value > limit => sentence![
-                    "raise `regulator.set` to ",
-                    bar(low),
-                    " or the bore to ",
-                    (bore.value, Dimension::Length),
-                    ", or take load off down to ",
-                    (lift.rated_capacity.value, Dimension::Mass)
-                ],
-                _ => sentence![
-                    "at its limit: the load must not grow beyond ",
-                    (lift.rated_capacity.value, Dimension::Mass)
-                ],
-            }
+        ]
+    } else {
+        let bore = rig.cylinders.bore_for(lift.worst.force, lift.moving_pressure, rig.limits.load_ratio);
+        let low = answers.window.map_or(0.0, |window| window.low.pascals());
+        match bore {
+            Some(bore) if value > limit => sentence![
+                "raise `regulator.set` to ",
+                bar(low),
+                " or the bore to ",
+                (bore.value, Dimension::Length),
+                ", or take load off down to ",
+                (lift.rated_capacity.value, Dimension::Mass)
+            ],
+            _ => sentence![
+                "at its limit: the load must not grow beyond ",
+                (lift.rated_capacity.value, Dimension::Mass)
+            ],
         }
     };
     check
@@ -149,7 +148,6 @@ fn unfavourable_low(rig: &Rig) -> Option<GaugePressure> {
     let load = &mut worse.load;
     let grow = |mass: &mut Mass, by: f64| mass.value += by;
     grow(&mut load.mass, up("load.mass"));
-    load.mass.value += up("load.force") / crate::sizing::travel::STANDARD_GRAVITY_M_PER_S2;
     grow(&mut load.moving, up("load.moving"));
     load.share += Ratio::from(up("load.share"));
     let cylinders = &mut worse.cylinders;

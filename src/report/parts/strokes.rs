@@ -1,5 +1,7 @@
 //! How many strokes one fill gives.
 
+use std::fmt::Write as _;
+
 use serde::Serialize;
 
 use super::{closing, figure, lines, pressure};
@@ -142,11 +144,13 @@ impl<'a> Strokes<'a> {
         });
         out.push_str(&grid(&["Stroke", "Tank after it", "Stroke at"], table, &[0, 1], width));
         if pressures.len() > MOST_ROWS {
-            out.push_str(&format!("... and {} more; --json lists them all.\n", pressures.len() - MOST_ROWS));
+            let _ = writeln!(out, "... and {} more; --json lists them all.", pressures.len() - MOST_ROWS);
         }
-        out.push_str(&format!(
-            "Pressures are gauge, slow gas, pump off. Full pressure ends at {}.\n\n",
+        let _ = writeln!(
+            out,
+            "Pressures are gauge, slow gas, pump off. Full pressure ends at {}.
+",
             pressure(report, self.lowest_full_pa)
-        ));
+        );
     }
 }

@@ -27,7 +27,7 @@ pub fn verdict_style(verdict: &str) -> Style {
 pub fn wrapped(text: &str, width: usize, indent: usize) -> String {
     let room = width.saturating_sub(indent).max(20);
     let mut lines: Vec<String> = vec![String::new()];
-    for word in text.split_whitespace() {
+    for word in &phrases(text) {
         let Some(line) = lines.last_mut() else { break };
         if line.is_empty() {
             line.push_str(word);
@@ -35,11 +35,27 @@ pub fn wrapped(text: &str, width: usize, indent: usize) -> String {
             line.push(' ');
             line.push_str(word);
         } else {
-            lines.push(word.to_owned());
+            lines.push(word.clone());
         }
     }
     let pad = " ".repeat(indent);
     lines.iter().map(|line| format!("{pad}{line}")).collect::<Vec<_>>().join("\n")
+}
+
+/// The words of a text, a figure and its unit taken as one.
+fn phrases(text: &str) -> Vec<String> {
+    let mut phrases: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let is_unit = word.starts_with(|first: char| first.is_alphabetic() || first == '%');
+        match phrases.last_mut() {
+            Some(last) if is_unit && last.ends_with(|end: char| end.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => phrases.push(word.to_owned()),
+        }
+    }
+    phrases
 }
 
 /// Columns that a text without colour codes takes.

@@ -25,10 +25,12 @@ const BAROMETER: Measure = measure(Dimension::Pressure, Absolute, Included("50 k
 const LENGTH: Measure = plain(Dimension::Length, "0.01 mm", "1000 m");
 const LENGTH_OR_NONE: Measure = plain(Dimension::Length, "0 mm", "1000 m");
 const ORIFICE: Measure = plain(Dimension::Length, "0.01 mm", "1 m");
-const ALTITUDE: Measure = plain(Dimension::Length, "-500 m", "9000 m");
+const ALTITUDE: Measure = plain(Dimension::Length, "-500 m", "11000 m");
 const TEMPERATURE: Measure = plain(Dimension::Temperature, "-60 degC", "80 degC");
 const VOLUME: Measure = plain(Dimension::Volume, "1 mL", "10000 m3");
 const VOLUME_OR_NONE: Measure = plain(Dimension::Volume, "0 mL", "1 m3");
+const MASS: Measure = plain(Dimension::Mass, "0.001 kg", "1000000 kg");
+const FORCE: Measure = plain(Dimension::Force, "0.01 N", "10000000 N");
 const MASS_OR_NONE: Measure = plain(Dimension::Mass, "0 kg", "1000000 kg");
 const FORCE_OR_NONE: Measure = plain(Dimension::Force, "0 N", "10000000 N");
 const FLOW: Measure = plain(Dimension::FreeAirFlow, "0.001 L/min", "1000000 L/min");
@@ -220,6 +222,7 @@ pub const FIELDS: &[Field] = &[
         "Measured pairs of tank pressure and free air, instead of open and stall",
         r#"[["0 bar", "32 L/min"], ["8 bar", "15 L/min"]]"#,
     )
+    .flag("points")
     .depends("instead of `open` and `stall`"),
     quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""8 bar""#)
         .flag("cut-in"),
@@ -414,11 +417,11 @@ pub const FIELDS: &[Field] = &[
     .flag("linkage")
     .or("direct"),
     // [load]
-    quantity("load.mass", MASS_OR_NONE, "Mass of the load, all of it", r#""120 kg""#)
+    quantity("load.mass", MASS, "Mass of the load, all of it", r#""120 kg""#)
         .flag("mass")
         .depends("this or `force`")
         .confused(FORCE_FOR_MASS),
-    quantity("load.force", FORCE_OR_NONE, "Weight of the load as a force, instead of the mass", r#""1200 N""#)
+    quantity("load.force", FORCE, "Weight of the load as a force, instead of the mass", r#""1200 N""#)
         .flag("force")
         .depends("this or `mass`")
         .confused(MASS_FOR_FORCE),

@@ -46,8 +46,12 @@ impl Resolver<'_> {
                 let _ = self.compressor();
                 let _ = self.optional::<GaugePressure>("tank.filled-to");
                 let message = "`tank.filled-to` is for a bottle, but this rig has a [compressor]";
-                let problem = Problem::new(self.place_of("tank.filled-to"), message)
-                    .hint("delete this line, or the whole table [compressor]");
+                let hint = if self.document.source().is_some() {
+                    "delete this line, or the whole table [compressor]"
+                } else {
+                    "leave out `--filled-to`, or all flags of the compressor"
+                };
+                let problem = Problem::new(self.place_of("tank.filled-to"), message).hint(hint);
                 Err(self.report(problem))
             }
             SourceKind::Neither if self.document.is_incomplete() || self.is_lost("tank.filled-to") => {
@@ -55,10 +59,13 @@ impl Resolver<'_> {
             }
             SourceKind::Neither => {
                 let message = "the rig has no source of air: neither [compressor] nor `tank.filled-to`";
-                let problem = Problem::new(self.place_of_table("tank.filled-to"), message).hint(
+                let hint = if self.document.source().is_some() {
                     "add the table [compressor] with delivery, cut-in and cut-out, or for a bottle a line such as \
-                     `filled-to = \"200 bar\"` under [tank]",
-                );
+                     `filled-to = \"200 bar\"` under [tank]"
+                } else {
+                    "give `--cut-in` and `--cut-out` for a compressor, or `--filled-to` for a bottle"
+                };
+                let problem = Problem::new(self.place_of_table("tank.filled-to"), message).hint(hint);
                 Err(self.report(problem))
             }
         }
@@ -158,12 +165,11 @@ impl Resolver<'_> {
             }
             None => return Err(self.missing_path(path)),
         };
-        let index = match index? {
-            Some(index) => index,
-            None => {
-                self.note_default("compressor.index", "1.2");
-                DEFAULT_INDEX
-            }
+        let index = if let Some(index) = index? {
+            index
+        } else {
+            self.note_default("compressor.index", "1.2");
+            DEFAULT_INDEX
         };
         // The volumetric efficiency has the exponent 1/n; at n = 1 the formula still holds.
         Ok(Delivery::OpenAndStall { open, stall: stall?, index })
@@ -171,10 +177,7 @@ impl Resolver<'_> {
 
     fn delivery_points(&mut self) -> Result<Delivery, Reported> {
         let path = "compressor.delivery.points";
-        let points = match self.points(path)? {
-            Some(points) => points,
-            None => return Err(self.missing_path(path)),
-        };
+        let Some(points) = self.points(path)? else { return Err(self.missing_path(path)) };
         if points.iter().all(|(_, delivery)| delivery.si <= 0.0) {
             let problem =
                 Problem::new(self.place_of(path), format!("every point of `{path}` delivers nothing"))

@@ -33,7 +33,9 @@ impl Resolver<'_> {
             (Ok(bore), Ok(rod)) => self.rod_within_bore(bore, rod),
             _ => Ok(()),
         };
-        (thinner?, closed_length?, ends?);
+        thinner?;
+        closed_length?;
+        ends?;
         Ok(Cylinders {
             count: count?,
             bore: bore?,

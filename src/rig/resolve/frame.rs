@@ -7,6 +7,9 @@ use crate::rig::fields::{self, FIELDS, Kind, Need};
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
 
+/// More beams than any rig bears its load on.
+const MOST: usize = 100;
+
 impl<'d> Resolver<'d> {
     /// Names of the beams of the frame.
     ///
@@ -20,6 +23,13 @@ impl<'d> Resolver<'d> {
             _ => return Err(Reported(())),
         };
         self.given.insert("frame");
+        if items.len() > MOST {
+            let message = format!("the frame has {} beams; at most {MOST} are read", items.len());
+            let place = self.place_of("frame");
+            return Err(
+                self.report(Problem::new(place, message).hint("describe only the beams that bear the load"))
+            );
+        }
         let mut names = Vec::new();
         let mut outcome = Ok(());
         for item in items {

@@ -55,12 +55,11 @@ impl Resolver<'_> {
     pub fn linkage(&mut self) -> Result<Linkage, Reported> {
         let kind = self.word("linkage.kind");
         let efficiency = self.optional("linkage.efficiency");
-        let kind = match kind? {
-            Some(kind) => kind,
-            None => {
-                self.note_default("linkage.kind", "direct");
-                "direct"
-            }
+        let kind = if let Some(kind) = kind? {
+            kind
+        } else {
+            self.note_default("linkage.kind", "direct");
+            "direct"
         };
         let further = self.further_keys(kind);
         let default = if kind == "direct" { "100 %" } else { "90 %" };

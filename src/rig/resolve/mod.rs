@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::MassDensity;
 
-use super::document::{Document, Stated};
+use super::document::{Document, MOST, Stated};
 use super::fields::{self, Field, Need};
 use super::problem::{Place, Problem};
 use super::tree::{Node, Value};
@@ -158,7 +158,9 @@ impl<'d> Resolver<'d> {
     }
 
     fn report(&mut self, problem: Problem) -> Reported {
-        self.problems.push(problem);
+        if self.problems.len() < MOST {
+            self.problems.push(problem);
+        }
         Reported(())
     }
 
@@ -311,7 +313,11 @@ impl<'d> Resolver<'d> {
         }
         let needed: Vec<_> = fields::FIELDS
             .iter()
-            .filter(|field| field.table() == table && field.need == Need::Required)
+            .filter(|field| {
+                // The usual one of the fields that depend on each other.
+                let usual = matches!(field.path, "load.mass" | "tank.relief");
+                field.table() == table && (field.need == Need::Required || usual)
+            })
             .map(|field| format!("{} = {}", field.key(), field.example))
             .collect();
         let place = self.place_of_table(table);

@@ -10,7 +10,7 @@ use crate::units::parse::Quantity;
 use crate::units::{Dimension, GaugePressure};
 
 /// More points than any data sheet has.
-const MOST: usize = 1000;
+const MOST: usize = 200;
 
 impl Resolver<'_> {
     /// Pairs of tank pressure and another quantity, the pressures ascending; `None` if left out.
@@ -23,10 +23,7 @@ impl Resolver<'_> {
         let node = match self.stated(path) {
             Stated::Absent => return Ok(None),
             Stated::Broken | Stated::Lost => return Err(Reported(())),
-            Stated::Flag(text) => {
-                let message = format!("`{path}` is \"{}\"; a list of points fits no flag", shown(text));
-                return Err(self.report(Problem::new(super::flag_place(path, text), message)));
-            }
+            Stated::Flag(text) => return self.points_of_flag(field, [&x, &y], fewest, text).map(Some),
             Stated::File(node) => node,
         };
         let Value::List(items) = &node.value else {
@@ -52,6 +49,46 @@ impl Resolver<'_> {
         let pairs = pairs.into_iter().collect::<Result<Vec<_>, _>>()?;
         self.ascending(field, items, &pairs)?;
         Ok(Some(pairs))
+    }
+
+    /// Points as a flag gives them: `0 bar: 32 L/min, 8 bar: 15 L/min`.
+    fn points_of_flag(
+        &mut self,
+        field: &'static Field,
+        [x, y]: [&Measure; 2],
+        fewest: usize,
+        text: &str,
+    ) -> Result<Vec<(GaugePressure, Quantity)>, Reported> {
+        let place = super::flag_place(field.path, text);
+        let refuse = |message: String| {
+            let hint =
+                "write pairs with a colon, a comma between them, such as '0 bar: 32 L/min, 8 bar: 15 L/min'";
+            Problem::new(place.clone(), message).hint(hint)
+        };
+        let mut points: Vec<(GaugePressure, Quantity)> = Vec::new();
+        for pair in text.split(',') {
+            let Some((pressure, other)) = pair.split_once(':') else {
+                let message = format!("`{}`: `{}` is no pair", field.path, shown(pair.trim()));
+                return Err(self.report(refuse(message)));
+            };
+            let pressure = self.measured(field, x, pressure.trim(), &place);
+            let other = self.measured(field, y, other.trim(), &place);
+            let (pressure, other) = (GaugePressure::from_si(pressure?.si), other?);
+            if points.last().is_some_and(|before| before.0 >= pressure) {
+                let message = format!("the pressures of `{}` do not rise from point to point", field.path);
+                return Err(self.report(refuse(message)));
+            }
+            points.push((pressure, other));
+        }
+        if points.len() < fewest || points.len() > MOST {
+            let message = format!(
+                "`{}` has {}; it must have from {fewest} to {MOST}",
+                field.path,
+                pairs_words(points.len())
+            );
+            return Err(self.report(refuse(message)));
+        }
+        Ok(points)
     }
 
     fn points_problem(&mut self, field: &Field, node: &Node, message: String) -> Reported {

@@ -107,12 +107,11 @@ impl Resolver<'_> {
             0 if self.is_stated(table) && !self.document.is_incomplete() => {
                 format!("`{table}` says nothing about the passage")
             }
-            0 => return Ok(()),
             1 if conductance != ratio => {
                 let (given, other) = if conductance { ("C", "b") } else { ("b", "C") };
                 format!("`{table}` has `{given}` without `{other}`")
             }
-            1 => return Ok(()),
+            0 | 1 => return Ok(()),
             _ => format!("`{table}` describes the same passage in {how_many} ways"),
         };
         let problem = Problem::new(self.place_of(table), message).hint(write);

@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 
-use crate::rig::{AirSource, Document, Linkage, Overrides, Problems, Rig, Source};
+use crate::rig::{AirSource, Document, Linkage, Overrides, Problems, Resolver, Rig, Source};
 use crate::sizing::compressor_fill_time::{Delivery, Intake};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::EndPressure;
@@ -240,7 +240,7 @@ fn flags_alone_give_a_part() {
     flags.set("load.mass", "80 kg");
     flags.set("load.lift", "400 mm");
     let document = Document::read(None, &flags);
-    let part = document.resolve(|resolver| resolver.load()).unwrap();
+    let part = document.resolve(Resolver::load).unwrap();
     assert_relative_eq!(part.value.mass.value, 80.0, max_relative = 1e-12);
     let missing = document.resolve(|resolver| {
         let regulator = resolver.regulator();
@@ -257,8 +257,8 @@ fn flags_alone_give_a_part() {
 fn a_part_is_answered_although_another_is_wrong() {
     let source = Source::new("rig.toml", &changed("\"5.5 bar\"", "\"5.5 kg\""));
     let document = Document::read(Some(&source), &Overrides::none());
-    assert!(document.resolve(|resolver| resolver.load()).is_ok());
-    assert!(document.resolve(|resolver| resolver.regulator()).is_err());
+    assert!(document.resolve(Resolver::load).is_ok());
+    assert!(document.resolve(Resolver::regulator).is_err());
 }
 
 #[test]

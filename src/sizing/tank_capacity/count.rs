@@ -158,7 +158,7 @@ fn raise<G: Gas>(draw: &StrokeDraw, gas: &G, state: G::State, before: Mass) -> R
         return past_the_cold(draw, gas, state, before);
     };
     let common = gas.pressure(settled)?;
-    let highest_need = draw.demand.iter().map(|demand| demand.need).fold(None, higher);
+    let highest_need = draw.demand.iter().map(|demand| demand.need).reduce(higher);
     // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
     let met = match highest_need {
         Some(need) if reaches(common, need) => reaches(draw.set, need),
@@ -227,8 +227,8 @@ fn lower<G: Gas>(
     Ok(gas.give(state, volume, before, draw.set)?.map(|after| (after, draw.set)))
 }
 
-fn higher(highest: Option<AbsolutePressure>, next: AbsolutePressure) -> Option<AbsolutePressure> {
-    Some(highest.map_or(next, |highest| if next > highest { next } else { highest }))
+fn higher(a: AbsolutePressure, b: AbsolutePressure) -> AbsolutePressure {
+    if b > a { b } else { a }
 }
 
 /// `pressure >= mark`, to one part in 1e9.

@@ -1,0 +1,214 @@
+//! The program as a person meets it: each command, its exit code, its text.
+//!
+//! Snapshots are our own output, kept so that a change is seen; they prove nothing else.
+//! `INSTA_UPDATE=always cargo test --test commands` writes them again; review the difference as code.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail by panic, in its helpers too")]
+
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+fn lungful(arguments: &[&str]) -> Output {
+    run(Command::new(env!("CARGO_BIN_EXE_lungful")).args(arguments))
+}
+
+fn run(command: &mut Command) -> Output {
+    command
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("NO_COLOR", "1")
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+#[track_caller]
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap_or_else(|| panic!("ended by a signal: {output:?}"))
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn snapshots() -> insta::Settings {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/snapshots"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings
+}
+
+fn examples() -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| Path::new(name).extension().is_some_and(|extension| extension == "toml"))
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn each_example_is_judged_as_before() {
+    let examples = examples();
+    assert!(examples.len() >= 3);
+    snapshots().bind(|| {
+        for name in examples {
+            let path = format!("examples/{name}");
+            for units in ["metric", "us"] {
+                let output = lungful(&["check", &path, "--units", units]);
+                assert!(code(&output) <= 1, "{}", err(&output));
+                let stem = name.trim_end_matches(".toml");
+                insta::assert_snapshot!(format!("check-{stem}-{units}"), out(&output));
+            }
+        }
+    });
+}
+
+#[test]
+fn json_holds_the_same_answers_in_either_units() {
+    for name in examples() {
+        let json = |units| -> serde_json::Value {
+            let output = lungful(&["check", &format!("examples/{name}"), "--json", "--units", units]);
+            let mut value: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+            // Sentences are in the units asked for; numbers are not.
+            for check in value["checks"].as_array_mut().unwrap() {
+                check["advice"] = serde_json::Value::Null;
+            }
+            value["notes"] = serde_json::Value::Null;
+            value
+        };
+        assert_eq!(json("metric"), json("us"), "{name}");
+    }
+}
+
+#[test]
+fn each_wrong_command_line_is_answered_as_before() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/wrong_command_lines.txt");
+    let lines = std::fs::read_to_string(file).unwrap();
+    let mut answers = String::new();
+    let mut count = 0;
+    for line in lines.lines().filter(|line| !line.starts_with('#')) {
+        let script = format!("exec \"$LUNGFUL\" {line}");
+        let output =
+            run(Command::new("bash").args(["-c", &script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
+        assert_eq!(code(&output), 2, "{line}\n{}{}", out(&output), err(&output));
+        assert_eq!(out(&output), "", "{line}: a result beside an error");
+        answers += &["$ lungful ", line, "\n", &err(&output), "\n"].concat();
+        count += 1;
+    }
+    assert!(count >= 45, "only {count} lines");
+    snapshots().bind(|| insta::assert_snapshot!("wrong-command-lines", answers));
+}
+
+#[test]
+fn the_exit_code_says_how_it_ended() {
+    assert_eq!(code(&lungful(&["check"])), 0);
+    assert_eq!(code(&lungful(&["check", "no-such-file.toml"])), 2);
+    // 900 kg on two 50 mm cylinders: 8829 N / 3927 mm2 = 22.5 bar, far above 5.5 bar.
+    let heavy = lungful(&[
+        "strokes",
+        "--mass",
+        "900 kg",
+        "--bore",
+        "50 mm",
+        "--count",
+        "2",
+        "--stroke",
+        "400 mm",
+        "--set",
+        "5.5 bar",
+        "--volume",
+        "15 L",
+        "--filled-to",
+        "9 bar",
+    ]);
+    assert_eq!(code(&heavy), 1);
+    assert!(out(&heavy).contains("does not move the load"));
+}
+
+#[test]
+fn a_rig_can_come_from_standard_input() {
+    let file = std::fs::File::open(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo.toml")).unwrap();
+    let piped =
+        Command::new(env!("CARGO_BIN_EXE_lungful")).args(["check", "-"]).stdin(file).output().unwrap();
+    assert_eq!(code(&piped), 0);
+    assert_eq!(out(&piped), out(&lungful(&["check"])), "the demo rig is built in");
+}
+
+#[test]
+fn flags_stand_before_the_file() {
+    let with = |extra: &[&str]| {
+        let mut arguments = vec!["strokes", "examples/hive-cart.toml", "--json"];
+        arguments.extend(extra);
+        let value: serde_json::Value = serde_json::from_slice(&lungful(&arguments).stdout).unwrap();
+        value["strokes"]["from_cut_out"]["full_pressure"].as_u64().unwrap()
+    };
+    assert!(with(&["--volume", "40 L"]) > with(&[]));
+}
+
+#[test]
+fn new_writes_a_file_that_check_takes_and_replaces_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("my-rig.toml");
+    let path = path.to_str().unwrap();
+    assert_eq!(code(&lungful(&["new", path])), 0);
+    assert!(code(&lungful(&["check", path])) <= 1);
+    let again = lungful(&["new", path]);
+    assert_eq!(code(&again), 2);
+    assert!(err(&again).contains("already there"));
+    std::fs::write(path, "mine").unwrap();
+    assert_eq!(code(&lungful(&["new", path, "--force"])), 0);
+    assert_ne!(std::fs::read_to_string(path).unwrap(), "mine");
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 1, "no temporary file is left");
+}
+
+#[test]
+fn the_tools_print_what_they_promise() {
+    let schema: serde_json::Value = serde_json::from_slice(&lungful(&["schema"]).stdout).unwrap();
+    assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        assert!(out(&lungful(&["completions", shell])).contains("setpoint"), "{shell}");
+    }
+    assert!(out(&lungful(&["man"])).starts_with(".ie"));
+    assert!(out(&lungful(&["explain"])).contains("load-ratio"));
+}
+
+#[test]
+fn every_topic_is_explained_with_its_source() {
+    for formula in lungful::formulas::FORMULAS {
+        let output = lungful(&["explain", formula.topic]);
+        assert_eq!(code(&output), 0);
+        assert!(out(&output).contains("Source"), "{}", formula.topic);
+    }
+}
+
+#[test]
+fn cautions_are_in_every_report() {
+    let bore: &[&str] = &["bore", "--mass", "80 kg", "--set", "6 bar"];
+    let window: &[&str] = &["setpoint", "examples/hive-cart.toml"];
+    let strokes: &[&str] = &["strokes", "examples/hive-cart.toml"];
+    let fill: &[&str] = &["fill", "examples/hive-cart.toml"];
+    for command in [&["check"], bore, window, strokes, fill] {
+        let text = out(&lungful(command)).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("a load that only air holds"), "{command:?}");
+        assert!(text.contains("an aid, not an approval"), "{command:?}");
+        let mut json = command.to_vec();
+        json.push("--json");
+        let value: serde_json::Value = serde_json::from_slice(&lungful(&json).stdout).unwrap();
+        assert!(value["cautions"].as_array().unwrap().len() >= 4, "{command:?}");
+    }
+}
+
+#[test]
+fn a_closed_pipe_is_no_error() {
+    let script = "\"$LUNGFUL\" check --working | head -1";
+    let output = run(Command::new("bash").args(["-c", script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
+    assert_eq!(err(&output), "");
+}
