@@ -18,7 +18,7 @@ use super::figure::{PRINTED_DIGIT, Row, compare, force, length};
 
 pub(crate) const FIXTURE: &str = include_str!("../fixtures/beams/finite_elements.json");
 
-const PSI: f64 = 6894.757_293_168_361;
+const PSI: f64 = 6_894.757_293_168_361;
 
 #[track_caller]
 pub(crate) fn number(row: &Value, key: &str) -> f64 {

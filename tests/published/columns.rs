@@ -15,7 +15,7 @@ use super::figure::{PRINTED_DIGIT, Row, area, compare, length};
 use lungful::units::pressure::pascals;
 
 /// psi, in4 and lbf in SI, from the exact inch, pound and standard gravity.
-const PSI: f64 = 6894.757_293_168_361;
+const PSI: f64 = 6_894.757_293_168_361;
 const INCH4: f64 = 0.0254 * 0.0254 * 0.0254 * 0.0254;
 const POUND_FORCE: f64 = 4.448_221_615_260_5;
 
@@ -212,7 +212,8 @@ fn published_end_factors() {
         assert_relative_eq!(ends.factor().value, expected, max_relative = 1e-15);
     }
     assert_relative_eq!(Ends::FixedBoth.practical_factor().value, 0.65, max_relative = 1e-15);
-    assert_eq!(Ends::Factor(Ratio::new::<ratio>(0.9)).practical_factor().value, 0.9);
+    let own = Ends::Factor(Ratio::new::<ratio>(0.9));
+    assert_relative_eq!(own.practical_factor().value, 0.9, max_relative = 1e-15);
 }
 
 #[test]
