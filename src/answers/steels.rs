@@ -150,8 +150,7 @@ fn tubes(series: &Series, size: &Size) -> Vec<StockTube> {
             _ => return None,
         };
         let sides = [&size.side, &size.width, &size.height, &size.diameter];
-        let name: Vec<&str> =
-            sides.into_iter().flatten().chain([wall_text]).map(String::as_str).collect();
+        let name: Vec<&str> = sides.into_iter().flatten().chain([wall_text]).map(String::as_str).collect();
         Some(StockTube { series: series.name.clone(), name: name.join(" x "), shape })
     };
     size.walls.iter().filter_map(one).collect()
@@ -165,8 +164,11 @@ mod tests {
     fn no_row_of_a_table_is_lost() {
         assert_eq!(steel_grades().len(), STEELS.matches("[[grade]]").count());
         // One tube a quoted wall: quotes within the lists of walls, two a wall.
-        let walls: usize =
-            TUBES.split("walls = [").skip(1).map(|rest| rest.split(']').next().unwrap().matches('"').count() / 2).sum();
+        let walls: usize = TUBES
+            .split("walls = [")
+            .skip(1)
+            .map(|rest| rest.split(']').next().unwrap().matches('"').count() / 2)
+            .sum();
         assert_eq!(stock_tubes().len(), walls);
         assert!(walls > 80, "{walls}");
     }

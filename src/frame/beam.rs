@@ -156,11 +156,8 @@ impl Beam {
     pub fn respond(&self, loads: &Loads<'_>) -> Result<Response> {
         self.check(loads)?;
         let (length, factor) = (self.length().value, loads.dynamic_factor.value);
-        let mut points: Vec<(f64, f64)> = loads
-            .points
-            .iter()
-            .map(|load| (load.at.value.min(length), factor * load.force.value))
-            .collect();
+        let mut points: Vec<(f64, f64)> =
+            loads.points.iter().map(|load| (load.at.value.min(length), factor * load.force.value)).collect();
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         let uniform = factor * loads.uniform.value;
         let start = Start::of(self.support, self.span.value, length, &points, uniform);
@@ -168,7 +165,8 @@ impl Beam {
         let rigidity = self.rigidity.value;
         let peaks = pieces::peaks(&pieces, uniform);
         let deflection = peaks.sag.0 / rigidity;
-        let finite = [start.force, start.other_force, peaks.shear.0, peaks.moment.0, deflection, start.other_moment];
+        let finite =
+            [start.force, start.other_force, peaks.shear.0, peaks.moment.0, deflection, start.other_moment];
         guard::require(
             finite.iter().all(|value| value.is_finite()),
             "deflection of the beam",
@@ -246,7 +244,8 @@ impl Response {
         let holds = (0.0..=self.length.value * (1.0 + 1e-12)).contains(&at);
         guard::require(holds, "place on a beam", at, "m", "within its length")?;
         let index = self.pieces.partition_point(|piece| piece.at <= at).saturating_sub(1);
-        let state = self.pieces.get(index).map(|piece| piece.state(at - piece.at, self.uniform)).unwrap_or_default();
+        let state =
+            self.pieces.get(index).map(|piece| piece.state(at - piece.at, self.uniform)).unwrap_or_default();
         Ok(Station {
             shear: Force::new::<newton>(state.shear),
             moment: Torque::new::<newton_meter>(state.moment),

@@ -309,3 +309,6 @@ fn lying(outline: Outline, axis: Axis) -> Outline {
 fn no_rigidity() -> Rigidity {
     rigidity(Pressure::default(), second_moment_cm4(0.0))
 }
+
+#[cfg(test)]
+mod tests;

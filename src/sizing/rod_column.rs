@@ -392,8 +392,9 @@ mod tests {
             rod_area: Area::new::<uom::si::area::square_centimeter>(3.0),
             rod_yield_strength: pascals(355e6),
         };
-        let forces: Vec<f64> =
-            [0.01, 0.1, 1.0, 3.0, 10.0, 1e3, 1e7].map(|i| stepped(i).elastic_critical().unwrap().value).to_vec();
+        let forces: Vec<f64> = [0.01, 0.1, 1.0, 3.0, 10.0, 1e3, 1e7]
+            .map(|i| stepped(i).elastic_critical().unwrap().value)
+            .to_vec();
         assert!(forces.windows(2).all(|pair| pair[0] < pair[1]), "{forces:?}");
         // A rigid tube: the column turns about its pin, k L1 + tan(k L2) = 0 with k of the rod.
         let k = (forces[6] / (210e9 * 1e-8)).sqrt();

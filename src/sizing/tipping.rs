@@ -110,7 +110,13 @@ impl Stand<'_> {
         let [first, others @ ..] = EDGES.map(|edge| self.about(edge));
         let worst = others.into_iter().fold(first, |a, b| if b.is_worse_than(&a) { b } else { a });
         let sum = (worst.restoring + worst.overturning).value;
-        guard::require(sum.is_finite(), "moment about an edge", sum, "N m", "finite: masses and forces are too large")?;
+        guard::require(
+            sum.is_finite(),
+            "moment about an edge",
+            sum,
+            "N m",
+            "finite: masses and forces are too large",
+        )?;
         Ok(worst)
     }
 
@@ -167,13 +173,31 @@ impl Stand<'_> {
         real_length("depth of the base", self.depth)?;
         length_or_none("height of the side force", self.side_force_height)?;
         let slope = self.slope.value;
-        guard::require((0.0..1.5).contains(&slope), "slope of the ground", slope, "rad", "from 0 to 1.5 rad")?;
+        guard::require(
+            (0.0..1.5).contains(&slope),
+            "slope of the ground",
+            slope,
+            "rad",
+            "from 0 to 1.5 rad",
+        )?;
         let force = self.side_force.value;
-        guard::require(force.is_finite() && force >= 0.0, "side force", force, "N", "a finite number, not below zero")?;
+        guard::require(
+            force.is_finite() && force >= 0.0,
+            "side force",
+            force,
+            "N",
+            "a finite number, not below zero",
+        )?;
         let mut sum = 0.0;
         for weight in self.weights {
             let mass = weight.mass.value;
-            guard::require(mass.is_finite() && mass >= 0.0, "mass", mass, "kg", "a finite number, not below zero")?;
+            guard::require(
+                mass.is_finite() && mass >= 0.0,
+                "mass",
+                mass,
+                "kg",
+                "a finite number, not below zero",
+            )?;
             sum += mass;
             length_or_none("height of a centre of gravity", weight.height)?;
             for offset in [weight.right, weight.front] {
@@ -278,7 +302,11 @@ mod tests {
         let weights = heights.map(|height| [weight(100.0, height, 0.0, 0.0)]);
         let (index, worst) = worst_along(weights.iter().map(|weights| stand(weights, 6.0, 0.0))).unwrap();
         assert_eq!(index, 2);
-        assert_relative_eq!(worst.factor.unwrap().value, 0.3 / (1.1 * 6f64.to_radians().tan()), max_relative = 1e-12);
+        assert_relative_eq!(
+            worst.factor.unwrap().value,
+            0.3 / (1.1 * 6f64.to_radians().tan()),
+            max_relative = 1e-12
+        );
         assert!(worst_along(std::iter::empty()).is_err());
     }
 

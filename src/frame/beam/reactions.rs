@@ -25,7 +25,8 @@ impl Start {
     /// Source: beam tables of any text on mechanics of materials; each is the integral of `E I w'' = -M` with
     /// the conditions of its supports.
     pub(super) fn of(support: Support, span: f64, length: f64, points: &[(f64, f64)], q: f64) -> Self {
-        let sum = |term: &dyn Fn(f64, f64) -> f64| points.iter().map(|&(a, p)| p * term(a, span - a)).sum::<f64>();
+        let sum =
+            |term: &dyn Fn(f64, f64) -> f64| points.iter().map(|&(a, p)| p * term(a, span - a)).sum::<f64>();
         let l = span;
         match support {
             Support::Cantilever => Self {

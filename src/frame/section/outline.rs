@@ -44,7 +44,8 @@ impl Outline {
             offset.value.max(0.0)
         };
         let offset = beyond(self.width, hole.width).hypot(beyond(self.height, hole.height));
-        let holds = self.radius >= hole.radius || offset + self.radius.value <= hole.radius.value * (1.0 + 1e-12);
+        let holds =
+            self.radius >= hole.radius || offset + self.radius.value <= hole.radius.value * (1.0 + 1e-12);
         fits(
             holds,
             "corner radius of the inner part",

@@ -15,10 +15,18 @@ pub(super) struct Part {
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Form {
-    Rectangle { x: (f64, f64), y: (f64, f64) },
+    Rectangle {
+        x: (f64, f64),
+        y: (f64, f64),
+    },
     /// What lies between a square corner at (`x`, `y`) and the quarter circle of `radius` that rounds it.
     /// `toward` holds the signs of the directions from the corner into the square.
-    Corner { x: f64, y: f64, toward: (f64, f64), radius: f64 },
+    Corner {
+        x: f64,
+        y: f64,
+        toward: (f64, f64),
+        radius: f64,
+    },
 }
 
 /// Area and its moments about the axes of the coordinates.
@@ -178,7 +186,10 @@ pub(super) fn total(parts: &[Part]) -> Moments {
 /// `centroid` is tried first: it is the axis sought in every section that is symmetric about it.
 pub(super) fn plastic_modulus(parts: &[Part], centroid: f64, limits: (f64, f64)) -> f64 {
     let below = |level: f64| {
-        parts.iter().map(|part| part.below(level)).fold((0.0, 0.0), |sum, part| (sum.0 + part.0, sum.1 + part.1))
+        parts
+            .iter()
+            .map(|part| part.below(level))
+            .fold((0.0, 0.0), |sum, part| (sum.0 + part.0, sum.1 + part.1))
     };
     let (area, first) = below(limits.1);
     let half = 0.5 * area;

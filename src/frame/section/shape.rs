@@ -249,7 +249,13 @@ fn rectangular_tube(width: Length, height: Length, wall: Length, corners: Corner
     fits(inner <= outer, "inner corner radius", inner, outer, "no larger than the outer corner radius")?;
     // Along the diagonal the metal is sqrt(2) t - (sqrt(2) - 1)(ro - ri) thick.
     let longest = inner + (2.0 + std::f64::consts::SQRT_2) * wall;
-    fits(outer < longest, "outer corner radius", outer, longest, "small enough to leave metal at the corner")?;
+    fits(
+        outer < longest,
+        "outer corner radius",
+        outer,
+        longest,
+        "small enough to leave metal at the corner",
+    )?;
     let (x, y) = (0.5 * width.value, 0.5 * height.value);
     let t = wall.value;
     let mut all = [parts::rectangle((0.0, 0.0), (0.0, 0.0)); 10];
@@ -258,8 +264,7 @@ fn rectangular_tube(width: Length, height: Length, wall: Length, corners: Corner
     for (place, part) in all.iter_mut().zip(rim.into_iter().chain(hole)) {
         *place = part;
     }
-    let (constant, modulus) =
-        torsion::rectangular(width.value, height.value, t, outer.value, inner.value);
+    let (constant, modulus) = torsion::rectangular(width.value, height.value, t, outer.value, inner.value);
     Ok(Section {
         torsion_constant: Some(fourth_power(constant)),
         torsion_modulus: Some(Volume::new::<cubic_meter>(modulus)),

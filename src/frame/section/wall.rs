@@ -88,7 +88,8 @@ pub fn judge(shape: &Shape, material: &Material, loading: Loading) -> Result<Wal
     material.check()?;
     let eps = epsilon(material.yield_strength);
     let walls = slendernesses(shape, loading, eps);
-    let Some(worst) = walls.into_iter().flatten().max_by(|a, b| (a.value / a.limit).total_cmp(&(b.value / b.limit)))
+    let Some(worst) =
+        walls.into_iter().flatten().max_by(|a, b| (a.value / a.limit).total_cmp(&(b.value / b.limit)))
     else {
         return Ok(Walls::Stout);
     };
@@ -114,9 +115,8 @@ struct Slenderness {
 }
 
 fn slendernesses(shape: &Shape, loading: Loading, eps: f64) -> [Option<Slenderness>; 2] {
-    let wall = |part, value: Ratio, factor: f64| {
-        Some(Slenderness { part, value: value.value, limit: factor * eps })
-    };
+    let wall =
+        |part, value: Ratio, factor: f64| Some(Slenderness { part, value: value.value, limit: factor * eps });
     let internal = |compressed: bool| {
         if compressed { limit::INTERNAL_COMPRESSION } else { limit::INTERNAL_BENDING }
     };
@@ -156,4 +156,82 @@ fn slendernesses(shape: &Shape, loading: Loading, eps: f64) -> [Option<Slenderne
 /// Wall thicknesses taken off a side to get its flat width.
 fn lost_to_corners(outer_radius: Length) -> f64 {
     if outer_radius > Length::default() { 3.0 } else { 2.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use uom::si::length::millimeter;
+
+    use super::super::Corners;
+    use super::*;
+    use crate::answers::steel_grade;
+
+    fn mm(value: f64) -> Length {
+        Length::new::<millimeter>(value)
+    }
+
+    #[track_caller]
+    fn judged(shape: &Shape, grade: &str, loading: Loading) -> Walls {
+        judge(shape, &steel_grade(grade).unwrap(), loading).unwrap()
+    }
+
+    fn is_stout(shape: &Shape, grade: &str, loading: Loading) -> bool {
+        judged(shape, grade, loading) == Walls::Stout
+    }
+
+    #[test]
+    fn a_tall_wall_may_be_thinner_in_bending_than_in_compression() {
+        // (150 - 9)/3 = 47 for the upright wall, above 42 and below 124; (60 - 9)/3 = 17 for the level one.
+        let corners = Corners::ColdFormed;
+        let tube = Shape::RectangularTube { width: mm(60.0), height: mm(150.0), wall: mm(3.0), corners };
+        assert!(is_stout(&tube, "S235", Loading::Bending(Axis::Level)));
+        assert!(!is_stout(&tube, "S235", Loading::Bending(Axis::Upright)));
+        let Walls::NotJudged { part, slenderness, limit } = judged(&tube, "S235", Loading::Compression)
+        else {
+            panic!("stout")
+        };
+        assert_eq!(part, "upright wall");
+        approx::assert_relative_eq!(slenderness.value, 47.0, max_relative = 1e-12);
+        approx::assert_relative_eq!(limit.value, 42.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn stronger_steel_asks_for_thicker_walls() {
+        // d/t = 76.1/1 = 76.1: limit 90 for S235, 90 * 235/355 = 59.6 for S355.
+        let tube = Shape::RoundTube { diameter: mm(76.1), wall: mm(1.0) };
+        assert!(is_stout(&tube, "S235", Loading::Bending(Axis::Level)));
+        assert!(!is_stout(&tube, "S355", Loading::Bending(Axis::Level)));
+    }
+
+    #[test]
+    fn legs_and_flanges_are_free_at_one_edge() {
+        let none = Length::default();
+        // 50/3 = 16.7 > 15.
+        let angle = Shape::Angle {
+            width: mm(50.0),
+            height: mm(50.0),
+            thickness: mm(3.0),
+            root_radius: none,
+            toe_radius: none,
+        };
+        assert!(!is_stout(&angle, "S235", Loading::Compression));
+        // (40 - 4)/2 = 18 > 14 for the flange.
+        let channel = |flange| Shape::Channel {
+            width: mm(40.0),
+            height: mm(80.0),
+            web: mm(4.0),
+            flange: mm(flange),
+            root_radius: none,
+        };
+        assert!(!is_stout(&channel(2.0), "S235", Loading::Bending(Axis::Level)));
+        assert!(is_stout(&channel(3.0), "S235", Loading::Bending(Axis::Level)));
+    }
+
+    #[test]
+    fn the_rule_is_one_for_carbon_steel_and_solid_bars_need_none() {
+        let tube = Shape::SquareTube { side: mm(40.0), wall: mm(3.0), corners: Corners::Sharp };
+        let bent = Loading::Bending(Axis::Level);
+        assert!(matches!(judged(&tube, "6061-T6", bent), Walls::OtherMetal { .. }));
+        assert!(is_stout(&Shape::SquareBar { side: mm(40.0) }, "6061-T6", bent));
+    }
 }
