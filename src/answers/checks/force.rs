@@ -6,7 +6,8 @@ use super::{at_most, bar, ends};
 use crate::answers::check::{above, below, judge, sentence};
 use crate::answers::lift::{ceilings, lift, set_point_window};
 use crate::answers::{Answers, Check, Lift, Sentence, Verdict};
-use crate::rig::{Linkage, Rig};
+use crate::Result;
+use crate::rig::Rig;
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::units::{Dimension, GaugePressure};
 
@@ -14,21 +15,15 @@ const LOAD_RATIO: &str = "load ratio";
 const SET_POINT: &str = "set point in window";
 const HEIGHT: &str = "lift height";
 
-pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
-    let Some(lift) = &answers.lift else {
-        let needs =
-            || sentence!["needs the force along the travel, which follows from a direct linkage only"];
-        checks.push(Check::not_judged(LOAD_RATIO, Dimension::Fraction, needs()));
-        checks.push(Check::not_judged(SET_POINT, Dimension::Pressure, needs()));
-        checks.push(Check::not_judged(HEIGHT, Dimension::Length, needs()));
-        return;
-    };
-    checks.push(load_ratio(rig, answers, lift));
-    checks.push(set_point(rig, answers));
-    checks.push(height(rig, lift));
+pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) -> Result<()> {
+    checks.push(load_ratio(rig, answers));
+    checks.push(set_point(rig, answers)?);
+    checks.push(height(rig, &answers.lift));
+    Ok(())
 }
 
-fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
+fn load_ratio(rig: &Rig, answers: &Answers) -> Check {
+    let lift = &answers.lift;
     let limit = rig.limits.load_ratio.value;
     let value = lift.load_ratio.value;
     let mut check = at_most(LOAD_RATIO, value, limit, Dimension::Fraction, Sentence::default());
@@ -40,7 +35,7 @@ fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
         ]
     } else {
         let bore = rig.cylinders.bore_for(lift.worst.force, lift.moving_pressure, rig.limits.load_ratio);
-        let low = answers.window.map_or(0.0, |window| window.low.pascals());
+        let low = answers.window.low.pascals();
         match bore {
             Some(bore) if value > limit => sentence![
                 "raise `regulator.set` to ",
@@ -60,11 +55,9 @@ fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
 }
 
 /// The window check: every stated tolerance counts against the rig.
-fn set_point(rig: &Rig, answers: &Answers) -> Check {
+fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
     let set = ends(rig, "regulator.set", rig.regulator.set);
-    let Some((worst, low)) = unfavourable_low(rig).zip(answers.window) else {
-        return Check::not_judged(SET_POINT, Dimension::Pressure, Sentence::default());
-    };
+    let (worst, low) = (unfavourable_low(rig)?, answers.window);
     let high = unfavourable_high(rig, &low);
     let (over_low, under_high) = (above(set.low, worst.pascals()), below(set.high, high.pascals()));
     let (value, limit, margin) = if over_low <= under_high {
@@ -73,15 +66,15 @@ fn set_point(rig: &Rig, answers: &Answers) -> Check {
         (set.high, high.pascals(), under_high)
     };
     let advice = window_advice(answers, &low, over_low <= under_high, judge(margin));
-    Check {
-        id: SET_POINT,
+    Ok(Check {
+        id: SET_POINT.into(),
         verdict: judge(margin),
         value: Some(value),
         limit: Some(limit),
         margin: margin.is_finite().then_some(margin),
         dimension: Dimension::Pressure,
         advice,
-    }
+    })
 }
 
 fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: Verdict) -> Sentence {
@@ -138,10 +131,9 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
 }
 
 /// Lower end of the window with every stated tolerance at its unfavourable end.
-fn unfavourable_low(rig: &Rig) -> Option<GaugePressure> {
-    let middle = lift(rig)?;
+fn unfavourable_low(rig: &Rig) -> Result<GaugePressure> {
     if rig.tolerances.is_empty() {
-        return Some(set_point_window(rig, &middle).low);
+        return Ok(set_point_window(rig, &lift(rig, &rig.travel()?)).low);
     }
     let up = |field: &str| rig.tolerance(field);
     let mut worse = rig.clone();
@@ -157,10 +149,8 @@ fn unfavourable_low(rig: &Rig) -> Option<GaugePressure> {
     cylinders.bore -= Length { value: up("cylinders.bore"), ..cylinders.bore };
     worse.regulator.droop.value += up("regulator.droop");
     worse.limits.load_ratio -= Ratio::from(up("limits.load-ratio"));
-    let Linkage::Direct { efficiency } = &mut worse.linkage else { return None };
-    *efficiency -= Ratio::from(up("linkage.efficiency"));
-    let worse_lift = lift(&worse)?;
-    Some(set_point_window(&worse, &worse_lift).low)
+    worse.linkage.efficiency -= Ratio::from(up("linkage.efficiency"));
+    Ok(set_point_window(&worse, &lift(&worse, &worse.travel()?)).low)
 }
 
 /// Upper end of the window with every stated tolerance at its unfavourable end.
@@ -199,7 +189,7 @@ fn height(rig: &Rig, lift: &Lift) -> Check {
         ],
         _ => sentence![
             (spare.value, Dimension::Length),
-            " of height to spare for what bends, sinks and plays; the frame is not taken off"
+            " of height to spare before anything bends, sinks or plays"
         ],
     };
     check
