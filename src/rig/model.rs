@@ -9,9 +9,9 @@ use crate::frame::{beam::Support, material::Material, reinforcement::Member};
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::Compressor;
 use crate::sizing::cylinder_force::Cylinders;
+use crate::sizing::linkage::{Linkage, Profile, Travel};
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
-use crate::sizing::linkage::{Linkage, Profile, Travel};
 use crate::sizing::rod_column::Ends;
 use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
@@ -82,6 +82,97 @@ pub enum AirSource {
         /// Pressure at which the count starts.
         filled_to: GaugePressure,
     },
+}
+
+/// What stands between the cylinders and the load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RigLinkage {
+    /// Its `kind` in the rig file: `direct`, `lever`, `folding-leg`, `scissor`.
+    pub kind: &'static str,
+    /// Its geometry, laid out for the stroke of the cylinders.
+    pub shape: Linkage,
+    /// Share of the cylinders' work that reaches the load.
+    pub efficiency: Ratio,
+    /// How the load comes on as it rises.
+    pub profile: Profile,
+}
+
+/// What is needed to judge a rod as a column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RodColumn {
+    /// Pin-to-pin length of the closed cylinder, if it is known.
+    pub closed_length: Option<Length>,
+    /// How the ends are held.
+    pub ends: Ends,
+    /// Metal of the rod.
+    pub material: Material,
+    /// The cylinder's tube, if its data are known: outside diameter, wall, and length from its pin to where the
+    /// rod leaves it.
+    pub tube: Option<CylinderTube>,
+}
+
+/// The tube of a cylinder as part of a column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CylinderTube {
+    /// Outside diameter.
+    pub outside: Length,
+    /// Wall thickness.
+    pub wall: Length,
+    /// Length from the tube's pin to where the rod leaves it.
+    pub length: Length,
+    /// Its metal.
+    pub material: Material,
+}
+
+/// A beam of the frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FrameBeam {
+    /// What its builder calls it.
+    pub name: String,
+    /// How it is held.
+    pub support: Support,
+    /// Free length.
+    pub span: Length,
+    /// Cross-section with its reinforcement.
+    pub member: Member,
+    /// Places and shares of the force that it carries.
+    pub loads: Vec<(Length, Ratio)>,
+    /// Of which force these are shares.
+    pub carries: Carries,
+    /// Factor on the force for what is not slow and steady.
+    pub dynamic_factor: Ratio,
+    /// Whether its own weight is counted.
+    pub own_weight: bool,
+    /// Share of its deflection under the load by which the load comes down.
+    pub height_lost: Ratio,
+}
+
+/// The force that a beam takes its share of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Carries {
+    /// Greatest weight on the lifting points, moving parts included.
+    Load,
+    /// Greatest force of all cylinders.
+    CylinderForce,
+}
+
+/// What the rig stands on and where its weights are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Base {
+    /// From the leftmost to the rightmost point of support.
+    pub width: Length,
+    /// From back to front.
+    pub depth: Length,
+    /// Slope of the ground.
+    pub slope: Angle,
+    /// Side force.
+    pub side_force: Force,
+    /// Height at which it pushes.
+    pub side_force_height: Length,
+    /// The rig itself, without load and moving parts.
+    pub rig: Weight,
+    /// Centre of gravity of load and moving parts at the start of the travel; it rises with the load.
+    pub load: Weight,
 }
 
 /// How the rig is worked.
