@@ -73,7 +73,8 @@ fn set_point(rig: &Rig, answers: &Answers) -> Check {
     } else {
         (set.high, high.pascals(), under_high)
     };
-    let advice = window_advice(answers, &low, over_low <= under_high, judge(margin));
+    let unfavourable = Window { low: worst, high, ..low };
+    let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
     Check {
         id: SET_POINT,
         verdict: judge(margin),
