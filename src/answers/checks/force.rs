@@ -1,14 +1,15 @@
 //! Load ratio, set point and height.
 
-use uom::si::f64::{Length, Mass, Pressure, Ratio};
+use uom::si::f64::Ratio;
 
 use super::{at_most, bar, ends};
 use crate::answers::check::{above, below, judge, sentence};
-use crate::answers::lift::{ceilings, lift, set_point_window};
+use crate::answers::lift::ceilings;
 use crate::answers::{Answers, Check, Lift, Sentence, Verdict};
 use crate::Result;
-use crate::rig::Rig;
+use crate::rig::{Rig, RigLinkage};
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
+use crate::sizing::linkage::Travel;
 use crate::units::{Dimension, GaugePressure};
 
 const LOAD_RATIO: &str = "load ratio";
@@ -65,7 +66,8 @@ fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
     } else {
         (set.high, high.pascals(), under_high)
     };
-    let advice = window_advice(answers, &low, over_low <= under_high, judge(margin));
+    let unfavourable = Window { low: worst, high, ..low };
+    let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
     Ok(Check {
         id: SET_POINT.into(),
         verdict: judge(margin),
@@ -132,25 +134,23 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
 
 /// Lower end of the window with every stated tolerance at its unfavourable end.
 fn unfavourable_low(rig: &Rig) -> Result<GaugePressure> {
-    if rig.tolerances.is_empty() {
-        return Ok(set_point_window(rig, &lift(rig, &rig.travel()?)).low);
-    }
+    let RigLinkage { shape, efficiency, profile, .. } = &rig.linkage;
     let up = |field: &str| rig.tolerance(field);
-    let mut worse = rig.clone();
-    let load = &mut worse.load;
-    let grow = |mass: &mut Mass, by: f64| mass.value += by;
-    grow(&mut load.mass, up("load.mass"));
-    grow(&mut load.moving, up("load.moving"));
-    load.share += Ratio::from(up("load.share"));
-    let cylinders = &mut worse.cylinders;
+    let mut load = rig.load;
+    load.mass.value += up("load.mass");
+    load.moving.value += up("load.moving");
+    load.share = (load.share + Ratio::from(up("load.share"))).min(Ratio::from(1.0));
+    let mut cylinders = rig.cylinders;
     cylinders.return_spring.value += up("cylinders.return-spring");
     cylinders.friction += Ratio::from(up("cylinders.friction"));
-    cylinders.back_pressure += Pressure { value: up("cylinders.back-pressure"), ..cylinders.back_pressure };
-    cylinders.bore -= Length { value: up("cylinders.bore"), ..cylinders.bore };
-    worse.regulator.droop.value += up("regulator.droop");
-    worse.limits.load_ratio -= Ratio::from(up("limits.load-ratio"));
-    worse.linkage.efficiency -= Ratio::from(up("linkage.efficiency"));
-    Ok(set_point_window(&worse, &lift(&worse, &worse.travel()?)).low)
+    cylinders.back_pressure.value += up("cylinders.back-pressure");
+    cylinders.bore.value -= up("cylinders.bore");
+    let mut regulator = rig.regulator;
+    regulator.droop.value += up("regulator.droop");
+    let efficiency = *efficiency - Ratio::from(up("linkage.efficiency"));
+    let worst = Travel::new(&cylinders, &load, *shape, profile, efficiency)?.worst();
+    let limit = rig.limits.load_ratio - Ratio::from(up("limits.load-ratio"));
+    Ok(window(worst.load_pressure, worst.needed_pressure, &regulator, limit, &ceilings(rig)).low)
 }
 
 /// Upper end of the window with every stated tolerance at its unfavourable end.
