@@ -6,6 +6,7 @@ pub mod answers;
 pub mod cli;
 mod error;
 pub mod formulas;
+pub mod frame;
 mod guard;
 pub mod report;
 pub mod rig;

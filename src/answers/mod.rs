@@ -9,6 +9,7 @@ mod checks;
 mod lift;
 #[cfg(test)]
 mod sample;
+mod steels;
 mod supply;
 mod working;
 
@@ -16,6 +17,7 @@ pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
+pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
 pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
 pub use working::{Input, Step, working};
 
