@@ -5,4 +5,5 @@
 
 pub mod material;
 pub mod quantity;
+pub mod reinforcement;
 pub mod section;
