@@ -37,6 +37,7 @@
 //! ```
 
 pub mod beam;
+pub mod joint;
 pub mod material;
 pub mod quantity;
 pub mod reinforcement;
