@@ -6,6 +6,7 @@ pub mod battery;
 pub mod compressor_fill_time;
 pub mod cylinder_force;
 pub mod regulator_setpoint;
+pub mod rod_column;
 pub mod stored_energy;
 pub mod tank_capacity;
 pub mod travel;
