@@ -9,4 +9,5 @@ pub mod regulator_setpoint;
 pub mod rod_column;
 pub mod stored_energy;
 pub mod tank_capacity;
+pub mod tipping;
 pub mod travel;
