@@ -14,7 +14,9 @@
 )]
 
 mod atmosphere;
+mod beams;
 mod bores;
+mod columns;
 mod compressors;
 mod consumption;
 mod cylinders;
@@ -26,6 +28,7 @@ mod isentropic_flow;
 mod real_gas;
 mod real_gas_fixture;
 mod receivers;
+mod sections;
 mod stored_energy;
 mod units;
 mod work;
