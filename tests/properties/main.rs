@@ -1,3 +1,4 @@
 //! Properties that hold for whole families of inputs.
 
+mod frame;
 mod parser;
