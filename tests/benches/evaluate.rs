@@ -4,9 +4,17 @@
 
 use divan::{Bencher, black_box};
 use lungful::answers::evaluate;
+use lungful::frame::beam::{Beam, Loads, PointLoad, Support};
+use lungful::frame::quantity::{self, newtons_per_metre};
+use lungful::frame::section::{Corners, Shape};
 use lungful::report::{Report, document, terminal};
 use lungful::rig::{Document, Overrides, Rig, Source};
 use lungful::units::UnitSystem;
+use lungful::units::pressure::pascals;
+use uom::si::f64::{Force, Length, Ratio};
+use uom::si::force::newton;
+use uom::si::length::meter;
+use uom::si::ratio::ratio;
 
 fn main() {
     divan::main();
@@ -54,4 +62,32 @@ fn report_demo_as_json(bencher: Bencher) {
     let rig = Document::read(Some(&Source::demo()), &Overrides::none()).rig().unwrap();
     let answers = evaluate(&rig).unwrap();
     bencher.bench(|| document::json(&Report::new(&rig, black_box(&answers), UnitSystem::Metric)));
+}
+
+/// One load, the middle of everything that a search over frames does.
+#[divan::bench(args = ["cantilever", "simply supported", "fixed", "propped", "overhanging"])]
+fn beam_with_one_load(bencher: Bencher, name: &str) {
+    let support = match name {
+        "cantilever" => Support::Cantilever,
+        "simply supported" => Support::SimplySupported,
+        "fixed" => Support::FixedBothEnds,
+        "propped" => Support::Propped,
+        _ => Support::Overhanging { overhang: Length::new::<meter>(0.3) },
+    };
+    let beam = Beam {
+        support,
+        span: Length::new::<meter>(1.0),
+        rigidity: quantity::rigidity(pascals(210e9), quantity::second_moment_cm4(10.0)),
+    };
+    let points = [PointLoad { at: Length::new::<meter>(0.4), force: Force::new::<newton>(1200.0) }];
+    let loads =
+        Loads { points: &points, uniform: newtons_per_metre(30.0), dynamic_factor: Ratio::new::<ratio>(1.0) };
+    bencher.bench(|| black_box(&beam).respond(black_box(&loads)));
+}
+
+#[divan::bench]
+fn section_of_a_square_tube(bencher: Bencher) {
+    let mm = Length::new::<uom::si::length::millimeter>;
+    let tube = Shape::SquareTube { side: mm(40.0), wall: mm(3.0), corners: Corners::ColdFormed };
+    bencher.bench(|| black_box(&tube).section());
 }
