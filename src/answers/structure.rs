@@ -186,8 +186,8 @@ fn worst_struts(travel: &Travel<'_>) -> Vec<Strut> {
 fn response(beam: &FrameBeam, force: Force, dynamic_factor: Ratio) -> Result<Response> {
     let points: Vec<PointLoad> =
         beam.loads.iter().map(|&(at, share)| PointLoad { at, force: force * share }).collect();
-    let own = beam.member.mass_per_length() * standard_gravity();
-    let uniform = if beam.own_weight { own } else { own * 0.0 };
+    let own = beam.member.weight_per_length();
+    let uniform = if beam.own_weight { own } else { 0.0 * own };
     let shape = Beam { support: beam.support, span: beam.span, rigidity: beam.member.rigidity() };
     shape.respond(&Loads { points: &points, uniform, dynamic_factor })
 }
