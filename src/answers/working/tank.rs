@@ -77,7 +77,7 @@ impl Bench<'_> {
         );
         steps.push(self.density_step("density at set point and headroom", low)?);
         steps.push(self.usable(names.usable, use_.usable, full_density)?);
-        let Some(stroke) = self.stroke() else { return Ok(()) };
+        let stroke = self.stroke();
         self.air_per_stroke(&stroke, steps)?;
         if let (Some(tank), Some(wanted)) = (use_.tank_for_strokes_wanted, rig.cycle.strokes_wanted) {
             steps.push(
