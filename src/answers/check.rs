@@ -71,6 +71,10 @@ pub enum Piece {
     Name(String),
     /// A figure in the base unit of its dimension.
     Figure(f64, Dimension),
+    /// A figure that must not be undercut: shown rounded up.
+    AtLeast(f64, Dimension),
+    /// A figure that must not be exceeded: shown rounded down.
+    AtMost(f64, Dimension),
 }
 
 impl From<&'static str> for Piece {

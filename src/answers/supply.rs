@@ -17,7 +17,7 @@ use crate::sizing::tank_capacity::{
 use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
 
 /// Share of the highest need to which the need between two demand points is known.
-const DEMAND_WITHIN: f64 = 1e-9;
+const DEMAND_WITHIN: f64 = 1e-6;
 
 /// What a stroke takes and the tank holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -269,8 +269,6 @@ pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> BatteryU
         return BatteryUse { energy_per_stroke: pump, strokes_per_charge: None };
     };
     let energy_per_stroke = pump.map(|pump| battery.energy_per_stroke(pump, rig.cycle.per_hour));
-    BatteryUse {
-        energy_per_stroke,
-        strokes_per_charge: energy_per_stroke.map(|energy| battery.strokes_per_charge(energy)),
-    }
+    let strokes = energy_per_stroke.map(|energy| battery.strokes_per_charge(energy));
+    BatteryUse { energy_per_stroke, strokes_per_charge: strokes.filter(|strokes| strokes.is_finite()) }
 }

@@ -17,7 +17,7 @@ use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts
 use crate::rig::Rig;
 use crate::sizing::linkage::TravelPoint;
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show};
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
 
 /// Version of the JSON layout.
 const SCHEMA: u32 = 1;
@@ -206,6 +206,8 @@ pub fn words(sentence: &Sentence, units: UnitSystem) -> String {
             Piece::Words(words) => (*words).to_owned(),
             Piece::Name(name) => name.clone(),
             Piece::Figure(value, dimension) => show(*value, *dimension, units),
+            Piece::AtLeast(value, dimension) => show_at_least(*value, *dimension, units),
+            Piece::AtMost(value, dimension) => show_at_most(*value, *dimension, units),
         })
         .collect()
 }

@@ -10,7 +10,7 @@ pub use table::grid;
 
 use super::{CheckRow, Counts, Report};
 use crate::units::Dimension;
-use crate::units::display::show;
+use crate::units::display::{show, show_at_least, show_at_most};
 
 /// Text of a report, `width` columns wide, with colour codes that the writer may strip.
 ///
@@ -40,11 +40,15 @@ fn verdict_line(out: &mut String, report: &Report) {
             let _ = write!(out, ", margin {}", percent(margin));
         }
     }
-    let open = report.checks.iter().filter(|check| check.verdict == "not judged").count();
-    match open {
+    let counted = |verdict: &str| report.checks.iter().filter(|check| check.verdict == verdict).count();
+    let fails = counted("fail");
+    if fails > 1 {
+        let _ = write!(out, ". {fails} checks fail");
+    }
+    match counted("not judged") {
         0 => out.push_str(".\n\n"),
         1 => out.push_str(". 1 check is not judged.\n\n"),
-        _ => {
+        open => {
             let _ = write!(out, ". {open} checks are not judged.\n\n");
         }
     }
@@ -78,6 +82,7 @@ fn figure(report: &Report, value: f64, dimension: Dimension) -> String {
 fn lifts(report: &Report) -> String {
     let lift = &report.lift;
     let mass = |kilograms| figure(report, kilograms, Dimension::Mass);
+    let limit = |kilograms| show_at_most(kilograms, Dimension::Mass, report.units);
     let height = lift.net_height_m.map_or_else(String::new, |net| {
         format!(
             "; net height {} of {}",
@@ -87,8 +92,8 @@ fn lifts(report: &Report) -> String {
     });
     format!(
         "{} rated, {} at the very most; the load is {}, load ratio {}{height}",
-        mass(lift.rated_capacity_kg),
-        mass(lift.capacity_kg),
+        limit(lift.rated_capacity_kg),
+        limit(lift.capacity_kg),
         mass(report.load_mass_kg),
         figure(report, lift.load_ratio, Dimension::Fraction)
     )
@@ -100,7 +105,7 @@ fn regulator(report: &Report) -> String {
     let (low, high) = (set_point.low_pa_gauge, set_point.high_pa_gauge);
     if low > high {
         let opening = set_point.opening_bore_m.map_or(String::new(), |bore| {
-            format!("; a bore of {} opens it", figure(report, bore, Dimension::Length))
+            format!("; a bore of {} opens it", show_at_least(bore, Dimension::Length, report.units))
         });
         return format!(
             "no set point fits: at least {} to lift, at most {} for the parts{opening}; set to {}",
@@ -114,8 +119,8 @@ fn regulator(report: &Report) -> String {
         .map_or_else(|| "no round figure between".to_owned(), |set| format!("recommended {}", pressure(set)));
     format!(
         "window {} to {}, {recommended}; set to {}",
-        pressure(low),
-        pressure(high),
+        show_at_least(low, Dimension::Pressure, report.units),
+        show_at_most(high, Dimension::Pressure, report.units),
         pressure(set_point.set_pa_gauge)
     )
 }

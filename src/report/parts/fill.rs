@@ -7,6 +7,7 @@ use crate::answers::Answers;
 use crate::report::{Default, Fill as FillBlock, Report, StepRow};
 use crate::rig::Rig;
 use crate::units::Dimension;
+use crate::units::display::show_at_least;
 
 /// The report of `fill`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -99,7 +100,7 @@ impl<'a> Fill<'a> {
             let open = self.open_flow_for_rate_wanted_m3_per_s.map_or_else(String::new, |flow| {
                 format!(
                     ", an open flow of {} at inlet state with the same stall",
-                    figure(report, flow, Dimension::FreeAirFlow)
+                    show_at_least(flow, Dimension::FreeAirFlow, report.units)
                 )
             });
             rows.push((
@@ -107,7 +108,7 @@ impl<'a> Fill<'a> {
                 format!(
                     "{} wants {} times this delivery{open}",
                     figure(report, wanted, Dimension::PerHour),
-                    figure(report, times, Dimension::Number)
+                    show_at_least(times, Dimension::Number, report.units)
                 ),
             ));
         }

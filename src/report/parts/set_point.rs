@@ -7,6 +7,7 @@ use crate::report::{Default, Lift, Report, StepRow};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window};
 use crate::units::Dimension;
+use crate::units::display::{show_at_least, show_at_most};
 
 /// The report of `setpoint`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -104,14 +105,14 @@ impl<'a> SetPoint<'a> {
                     |bore| {
                         format!(
                             "none fits; a bore of {} or more opens the window",
-                            super::figure(report, bore, Dimension::Length)
+                            show_at_least(bore, Dimension::Length, report.units)
                         )
                     },
                 ),
             },
         ));
-        rows.push(("At least", format!("{} ({})", bar(ends.low_pa_gauge), ends.low_from)));
-        rows.push(("At most", format!("{} ({})", bar(ends.high_pa_gauge), ends.high_from)));
+        rows.push(("At least", format!("{} ({})", show_at_least(ends.low_pa_gauge, Dimension::Pressure, report.units), ends.low_from)));
+        rows.push(("At most", format!("{} ({})", show_at_most(ends.high_pa_gauge, Dimension::Pressure, report.units), ends.high_from)));
         if let Some(set) = ends.set_pa_gauge {
             let place = if self.set_is_inside() { "inside the window" } else { "outside the window" };
             rows.push(("Set to", format!("{}, {place}", bar(set))));

@@ -10,6 +10,7 @@ use crate::report::terminal::grid;
 use crate::report::{Air, Counts, Default, Report, StepRow, Strokes as StrokesBlock};
 use crate::rig::Rig;
 use crate::units::Dimension;
+use crate::units::display::show_at_least;
 
 /// Strokes that the terminal lists one by one.
 const MOST_ROWS: usize = 40;
@@ -87,12 +88,14 @@ impl<'a> Strokes<'a> {
                 figure(report, self.air.usable_kg, Dimension::Mass)
             ),
         ));
-        if let Some((wanted, tank)) = self.strokes_wanted.zip(self.tank_for_strokes_wanted_m3) {
+        if let Some((wanted, tank)) = self.strokes_wanted.zip(self.tank_for_strokes_wanted_m3)
+            && self.moves
+        {
             rows.push((
                 "Wanted",
                 format!(
                     "{wanted} at full pressure: a tank of {} gives them",
-                    figure(report, tank, Dimension::Volume)
+                    show_at_least(tank, Dimension::Volume, report.units)
                 ),
             ));
         }
