@@ -17,6 +17,18 @@ pub enum Error {
         /// The rule that it breaks.
         requirement: &'static str,
     },
+    /// A length, angle or count of a linkage does not fit the others.
+    #[error("{quantity} is {value}: {problem}; {fix}")]
+    Geometry {
+        /// What does not fit, in the words of the field.
+        quantity: &'static str,
+        /// Its value with its unit.
+        value: String,
+        /// What it runs against.
+        problem: String,
+        /// What would fit.
+        fix: String,
+    },
     /// A text is not a quantity of the kind that is needed.
     #[error(transparent)]
     Quantity(#[from] crate::units::parse::QuantityError),
