@@ -5,6 +5,7 @@
 pub mod battery;
 pub mod compressor_fill_time;
 pub mod cylinder_force;
+pub mod linkage;
 pub mod regulator_setpoint;
 pub mod stored_energy;
 pub mod tank_capacity;

@@ -1,0 +1,499 @@
+//! A scissor of one or several stages.
+
+mod statics;
+
+use std::f64::consts::FRAC_PI_2;
+use std::ops::Sub;
+
+use uom::si::f64::{Angle, Length, Mass};
+
+use super::motion::{
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed,
+    length, mass, mm, refuse, signed_length,
+};
+use super::plane::{ArmFrom, Pin, Place, Vector};
+use crate::Result;
+
+/// Least `dL/dtheta` of the cylinder, as a share of the arm. Below it the cylinders would push with a hundred
+/// times the weight, and play decides which way the arms go.
+const LEAST_LEVERAGE: f64 = 0.01;
+
+/// Most stages that a scissor may have.
+const MOST_STAGES: u32 = 20;
+
+/// Point that a cylinder holds on to. The fixed foot is the origin, `x` points to the sliding foot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Anchor {
+    /// A point on the base.
+    Base {
+        /// From the fixed foot towards the sliding foot.
+        x: Length,
+        /// Above the feet; below is negative.
+        y: Length,
+    },
+    /// A point on an arm.
+    Arm {
+        /// Side on which that arm has its lower end.
+        from: ArmFrom,
+        /// Stage, counted from 1 at the base.
+        stage: u32,
+        /// Distance from the arm's lower end, along it.
+        distance: Length,
+        /// Distance off the line of the arm, positive upwards.
+        offset: Length,
+    },
+}
+
+/// How the cylinder drives a scissor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ScissorDrive {
+    /// Level on the base, anchored beyond the sliding foot: it pushes the sliding foot towards the fixed one.
+    SlidingFoot,
+    /// Between two points, of which at least one is on an arm.
+    Between {
+        /// Where the cylinder starts.
+        foot: Anchor,
+        /// Where it pushes.
+        pin: Anchor,
+    },
+}
+
+/// Shape of a scissor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ScissorGeometry {
+    /// Pairs of crossing arms, one above the other.
+    pub stages: u32,
+    /// Length of an arm, from end pin to end pin; the arms cross at mid length.
+    pub arm_length: Length,
+    /// Angle of the arms above horizontal at the start.
+    pub start_angle: Angle,
+    /// Angle of the arms at a stop, if there is one.
+    pub end_angle: Option<Angle>,
+    /// How the cylinder drives it.
+    pub drive: ScissorDrive,
+    /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
+    /// that the whole stroke is there.
+    pub closed_length: Option<Length>,
+    /// Mass of one arm, both sides of the table together; zero to leave it out.
+    pub arm_mass: Mass,
+}
+
+/// A scissor over a stroke.
+///
+/// With `n` stages, arms `a` at angle `theta`: `h = n a (sin(theta) - sin(theta0))`. A level cylinder at the
+/// sliding foot gives `a cos(theta) = a cos(theta0) - x`, so `r = n / tan(theta)`. A cylinder between two
+/// points has `L = |v|` with `v(theta)` the vector from foot to pin, and
+/// `r = n a cos(theta) L / (v . dv/dtheta)`. Equal arms raise `m n^2 a cos(theta) dtheta/dx` in all.
+///
+/// Source: virtual work, plane geometry. Rigid arms that cross at mid length.
+///
+/// ```
+/// # use lungful::sizing::linkage::{Linkage, Scissor, ScissorDrive, ScissorGeometry};
+/// # use uom::si::{angle::degree, f64::{Angle, Length, Mass}, length::millimeter};
+/// # let mm = Length::new::<millimeter>;
+/// let geometry = ScissorGeometry {
+///     stages: 1,
+///     arm_length: mm(800.0),
+///     start_angle: Angle::new::<degree>(45.0),
+///     end_angle: None,
+///     drive: ScissorDrive::SlidingFoot,
+///     closed_length: None,
+///     arm_mass: Mass::default(),
+/// };
+/// let scissor = Linkage::Scissor(Scissor::new(&geometry, mm(100.0))?);
+/// // At 45 degrees 1 / tan(theta) = 1.
+/// assert!((scissor.ratio(mm(0.0)).value - 1.0).abs() < 1e-12);
+/// # Ok::<(), lungful::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scissor {
+    stages: u32,
+    arm: f64,
+    start: f64,
+    end_angle: f64,
+    end: f64,
+    arm_mass: f64,
+    start_length: f64,
+    drive: Drive,
+}
+
+/// The drive with its points resolved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Drive {
+    SlidingFoot { closed: Option<f64> },
+    Between { foot: Point, pin: Point, along: Point },
+}
+
+/// A point that moves with the angle: `fixed + cos(theta) * by_cos + sin(theta) * by_sin`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Point {
+    fixed: Vector,
+    by_cos: Vector,
+    by_sin: Vector,
+    /// The arm it sits on.
+    arm: Option<(ArmFrom, u32)>,
+}
+
+impl Point {
+    fn at(&self, cos: f64, sin: f64) -> Vector {
+        self.fixed + self.by_cos * cos + self.by_sin * sin
+    }
+
+    fn rate(&self, cos: f64, sin: f64) -> Vector {
+        self.by_sin * cos - self.by_cos * sin
+    }
+}
+
+impl Sub for Point {
+    type Output = Self;
+    /// From one point to another, on no arm.
+    fn sub(self, other: Self) -> Self {
+        Self {
+            fixed: self.fixed - other.fixed,
+            by_cos: self.by_cos - other.by_cos,
+            by_sin: self.by_sin - other.by_sin,
+            arm: None,
+        }
+    }
+}
+
+/// Length of a cylinder from foot to pin, `along` at each angle, and `dL/dtheta`.
+fn cylinder(along: &Point, theta: f64) -> (f64, f64) {
+    let (sin, cos) = theta.sin_cos();
+    let now = along.at(cos, sin);
+    let length = now.length();
+    (length, now.dot(along.rate(cos, sin)) / length.max(f64::MIN_POSITIVE))
+}
+
+impl Scissor {
+    /// A scissor over a stroke of its cylinders.
+    ///
+    /// # Errors
+    /// [`Error::Geometry`](crate::Error::Geometry) if a length or angle is out of range, a point is not on
+    /// its arm, the cylinder would lower the platform or does not fit at the start, or the stroke runs into
+    /// a dead point.
+    pub fn new(geometry: &ScissorGeometry, stroke: Length) -> Result<Self> {
+        let stages = geometry.stages;
+        if !(1..=MOST_STAGES).contains(&stages) {
+            let problem = "a scissor has between 1 and 20 stages";
+            return refuse("stages", stages.to_string(), problem, "count the pairs of crossing arms");
+        }
+        let arm = length("arm-length", geometry.arm_length)?;
+        let start = start_angle(geometry.start_angle)?;
+        let stroke = length("stroke", stroke)?;
+        let stop = geometry.end_angle.map(|stop| stop_angle(start, stop)).transpose()?;
+        let arm_mass = mass("arm-mass", geometry.arm_mass)?;
+        let (drive, start_length) = match geometry.drive {
+            ScissorDrive::SlidingFoot => {
+                let closed =
+                    geometry.closed_length.map(|closed| length("closed-length", closed)).transpose()?;
+                (Drive::SlidingFoot { closed }, closed.unwrap_or_default())
+            }
+            ScissorDrive::Between { foot, pin } => {
+                let foot = point("cylinder-foot", &foot, stages, arm)?;
+                let pin = point("cylinder-pin", &pin, stages, arm)?;
+                let along = pin - foot;
+                let (start_length, rate) = cylinder(&along, start);
+                raises(start_length, rate, arm)?;
+                fits_closed(start_length, geometry.closed_length)?;
+                (Drive::Between { foot, pin, along }, start_length)
+            }
+        };
+        let mut scissor =
+            Self { stages, arm, start, end_angle: start, end: stroke, arm_mass, start_length, drive };
+        scissor.end_angle = scissor.reach(stop)?;
+        scissor.end = scissor.travel_of(scissor.end_angle).min(stroke);
+        Ok(scissor)
+    }
+
+    /// Angle of the arms at which stroke or stop ends.
+    fn reach(&self, stop: Option<f64>) -> Result<f64> {
+        let stroke = self.end;
+        let furthest = self.furthest_angle();
+        let stop_travel = stop.filter(|&stop| stop <= furthest).map(|stop| self.travel_of(stop));
+        let end = end_of_travel(stroke, stop_travel);
+        let most = self.travel_of(furthest);
+        if end > most {
+            let why = if furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
+                format!("with the arms at {} the cylinder no longer raises the platform", deg(furthest))
+            } else {
+                format!("the arms stand upright after {} of travel", mm(most))
+            };
+            return refuse(
+                "stroke",
+                mm(stroke),
+                why,
+                format!("use at most {} of stroke, or set a stop (`end-angle`) before that", mm(most)),
+            );
+        }
+        match stop.zip(stop_travel) {
+            Some((stop, travel)) if travel <= stroke => Ok(stop),
+            _ => Ok(self.angle_at(stroke, (most, furthest))),
+        }
+    }
+
+    /// First angle past the start at which the cylinder no longer raises the platform, or nearly upright.
+    fn furthest_angle(&self) -> f64 {
+        /// Steps of well below a degree, in which the cylinder's lever arm cannot turn back unseen but for
+        /// a hair.
+        const STEPS: u32 = 256;
+        let upright = FRAC_PI_2 - NEAREST_DEAD;
+        let Drive::Between { along, .. } = &self.drive else { return upright };
+        let raises = |theta: f64| cylinder(along, theta).1 > LEAST_LEVERAGE * self.arm;
+        let at = |step: u32| self.start + (upright - self.start) * f64::from(step) / f64::from(STEPS);
+        let Some(step) = (1..=STEPS).find(|&step| !raises(at(step))) else { return upright };
+        let (mut good, mut bad) = (at(step - 1), at(step));
+        for _ in 0..60 {
+            let middle = 0.5 * (good + bad);
+            if raises(middle) { good = middle } else { bad = middle }
+        }
+        good
+    }
+
+    fn travel_of(&self, theta: f64) -> f64 {
+        match &self.drive {
+            // a (cos(theta0) - cos(theta)) as a product, exact near the start
+            Drive::SlidingFoot { .. } => {
+                2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin()
+            }
+            Drive::Between { along, .. } => cylinder(along, theta).0 - self.start_length,
+        }
+    }
+
+    /// Angle of the arms at a travel, between the start and a later travel of known angle.
+    fn angle_at(&self, travel: f64, later: (f64, f64)) -> f64 {
+        match &self.drive {
+            Drive::SlidingFoot { .. } => {
+                // 1 - cos(theta) = 2 sin^2(theta/2) keeps the digits of a low scissor.
+                let half = (0.5 * self.start).sin();
+                let squared = half * half + travel / (2.0 * self.arm);
+                2.0 * squared.clamp(0.0, 1.0).sqrt().asin()
+            }
+            Drive::Between { along, .. } => {
+                let start = self.start_length;
+                angle_for_length(along, start + travel, (start, self.start), (start + later.0, later.1))
+            }
+        }
+    }
+
+    /// `dtheta/dx`.
+    fn rate(&self, theta: f64) -> f64 {
+        match &self.drive {
+            Drive::SlidingFoot { .. } => 1.0 / (self.arm * theta.sin()),
+            Drive::Between { along, .. } => 1.0 / cylinder(along, theta).1,
+        }
+    }
+}
+
+/// Angle for a cylinder length by Newton's rule on its square, held between two lengths and their angles that
+/// bracket it.
+fn angle_for_length(along: &Point, wanted: f64, start: (f64, f64), later: (f64, f64)) -> f64 {
+    /// A step below which the next, by the square of it, is lost in rounding.
+    const SETTLED: f64 = 1e-9;
+    let excess = |theta: f64| {
+        let (sin, cos) = theta.sin_cos();
+        let now = along.at(cos, sin);
+        (now.dot(now) - wanted * wanted, 2.0 * now.dot(along.rate(cos, sin)))
+    };
+    let (mut low, mut high) = (start.1, later.1);
+    let (short, long) = (start.0 * start.0, later.0 * later.0);
+    let share = (wanted * wanted - short) / (long - short);
+    let mut theta = if long > short { (low + share * (high - low)).clamp(low, high) } else { low };
+    for _ in 0..60 {
+        let (over, rate) = excess(theta);
+        if over > 0.0 {
+            high = theta;
+        } else {
+            low = theta;
+        }
+        let newton = theta - over / rate;
+        let next = if newton >= low && newton <= high { newton } else { 0.5 * (low + high) };
+        if (next - theta).abs() <= SETTLED {
+            return next;
+        }
+        theta = next;
+    }
+    theta
+}
+
+fn start_angle(start: Angle) -> Result<f64> {
+    let start = angle("start-angle", start)?;
+    if (NEAREST_DEAD..=FRAC_PI_2 - 2.0 * NEAREST_DEAD).contains(&start) {
+        return Ok(start);
+    }
+    refuse(
+        "start-angle",
+        deg(start),
+        "flat arms cannot be raised and upright ones are at the top",
+        "start between 0 and 90 deg above horizontal, in practice above 5 deg",
+    )
+}
+
+fn stop_angle(start: f64, stop: Angle) -> Result<f64> {
+    let stop = angle("end-angle", stop)?;
+    if stop <= start {
+        let problem = format!("the arms start at {}", deg(start));
+        return refuse("end-angle", deg(stop), problem, "set the stop above the start");
+    }
+    if stop > FRAC_PI_2 - NEAREST_DEAD {
+        return refuse(
+            "end-angle",
+            deg(stop),
+            "the arms stand upright at 90 deg",
+            "set the stop below 90 deg",
+        );
+    }
+    Ok(stop)
+}
+
+/// The cylinder must lengthen as the platform rises.
+fn raises(start_length: f64, rate: f64, arm: f64) -> Result<()> {
+    if start_length < 1e-6 {
+        let fix = "set them apart by at least the cylinder's closed length";
+        return refuse("cylinder-pin", mm(start_length), "the two ends of the cylinder meet", fix);
+    }
+    if rate > LEAST_LEVERAGE * arm {
+        return Ok(());
+    }
+    let (problem, fix) = if rate < -LEAST_LEVERAGE * arm {
+        (
+            "the ends come closer as the platform rises, so that the cylinder would lower it",
+            "move the pin higher or to the other arm, so that it moves away from the foot; swapping foot and \
+             pin changes nothing",
+        )
+    } else {
+        (
+            "at the start the cylinder hardly moves with the arms, so that no force it can give raises the platform",
+            "raise the pin, lower the foot, or start at a greater angle",
+        )
+    };
+    refuse("cylinder-pin", format!("{} from the foot", mm(start_length)), problem, fix)
+}
+
+fn point(quantity: &'static str, anchor: &Anchor, stages: u32, arm: f64) -> Result<Point> {
+    match *anchor {
+        Anchor::Base { x, y } => Ok(Point {
+            fixed: Vector::new(signed_length(quantity, x)?, signed_length(quantity, y)?),
+            by_cos: Vector::default(),
+            by_sin: Vector::default(),
+            arm: None,
+        }),
+        Anchor::Arm { from, stage, distance, offset } => {
+            if !(1..=stages).contains(&stage) {
+                let problem = format!("the scissor has {stages} (counted from 1 at the base)");
+                return refuse(quantity, format!("stage {stage}"), problem, "name one of its stages");
+            }
+            let along = signed_length(quantity, distance)?;
+            if !(0.0..=arm).contains(&along) {
+                let problem = format!("the arm is only {} long", mm(arm));
+                return refuse(quantity, mm(along), problem, "measure from the arm's lower end, along it");
+            }
+            let off = signed_length(quantity, offset)?;
+            let up = arm * f64::from(stage - 1) + along;
+            let (across, lean) = match from {
+                ArmFrom::FixedSide => (along, -off),
+                ArmFrom::SlidingSide => (arm - along, off),
+            };
+            Ok(Point {
+                fixed: Vector::default(),
+                by_cos: Vector::new(across, off),
+                by_sin: Vector::new(lean, up),
+                arm: Some((from, stage)),
+            })
+        }
+    }
+}
+
+impl Motion for Scissor {
+    fn pose(&self, travel: f64) -> Pose {
+        let theta = self.angle_at(travel, (self.end, self.end_angle));
+        let rate = self.rate(theta);
+        let stages = f64::from(self.stages);
+        let turned = theta - self.start;
+        let rise = 2.0 * self.arm * (self.start + 0.5 * turned).cos() * (0.5 * turned).sin();
+        let climb = self.arm * theta.cos() * rate;
+        // Two arms a stage, their centres at (k - 1/2) a sin(theta): the sum over k is n^2.
+        let arms = self.arm_mass * stages * stages;
+        Pose {
+            angle: theta,
+            height: stages * rise,
+            ratio: stages * climb,
+            arms: arms * climb,
+            arms_raised: arms * rise,
+        }
+    }
+
+    fn end(&self) -> f64 {
+        self.end
+    }
+
+    fn travel_at(&self, height: f64) -> Option<f64> {
+        let sine = self.start.sin() + height / (f64::from(self.stages) * self.arm);
+        let theta = sine.clamp(0.0, 1.0).asin();
+        let reached = sine <= 1.0 && height <= self.pose(self.end).height;
+        reached.then(|| self.travel_of(theta).clamp(0.0, self.end))
+    }
+
+    fn pins(&self, travel: f64) -> Vec<(Pin, Place)> {
+        let theta = self.pose(travel).angle;
+        let (sin, cos) = theta.sin_cos();
+        let (across, up) = (self.arm * cos, self.arm * sin);
+        let at = |pin, x: f64, level: f64| (pin, Vector::new(x, level * up).place());
+        let mut pins = vec![at(Pin::FixedFoot, 0.0, 0.0), at(Pin::SlidingFoot, across, 0.0)];
+        for stage in 1..=self.stages {
+            let level = f64::from(stage);
+            pins.push(at(Pin::Centre(stage), 0.5 * across, level - 0.5));
+            if stage < self.stages {
+                pins.push(at(Pin::FixedSide(stage), 0.0, level));
+                pins.push(at(Pin::SlidingSide(stage), across, level));
+            }
+        }
+        let top = f64::from(self.stages);
+        pins.push(at(Pin::PlatformPin, 0.0, top));
+        pins.push(at(Pin::PlatformRoller, across, top));
+        let (foot, pin) = self.cylinder_ends(cos, sin);
+        pins.push((Pin::CylinderFoot, foot.place()));
+        pins.push((Pin::CylinderPin, pin.place()));
+        pins
+    }
+
+    fn statics(&self, _travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
+        self.forces(pose, load, forces);
+    }
+
+    fn dead_points(&self) -> Vec<DeadPoint> {
+        let mut points = vec![
+            dead_point("arms flat", self.start, 0.0),
+            dead_point("arms upright", FRAC_PI_2 - self.end_angle, self.end),
+        ];
+        if matches!(self.drive, Drive::Between { .. }) {
+            let furthest = self.furthest_angle();
+            if furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
+                let left = furthest - self.end_angle;
+                points.push(dead_point("cylinder no longer raises", left, self.end));
+            }
+        }
+        points
+    }
+
+    fn cylinder_length(&self, travel: f64) -> Option<f64> {
+        match &self.drive {
+            Drive::SlidingFoot { closed } => closed.map(|closed| closed + travel),
+            Drive::Between { .. } => Some(self.start_length + travel),
+        }
+    }
+}
+
+impl Scissor {
+    /// Foot and pin of the cylinder. A level cylinder of unknown length is drawn with its closed length equal
+    /// to the arm.
+    fn cylinder_ends(&self, cos: f64, sin: f64) -> (Vector, Vector) {
+        match &self.drive {
+            Drive::SlidingFoot { closed } => {
+                let foot = self.arm * self.start.cos() + closed.unwrap_or(self.arm);
+                (Vector::new(foot, 0.0), Vector::new(self.arm * cos, 0.0))
+            }
+            Drive::Between { foot, pin, .. } => (foot.at(cos, sin), pin.at(cos, sin)),
+        }
+    }
+}
