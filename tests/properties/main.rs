@@ -9,6 +9,7 @@
 
 mod extremes;
 mod fill_time;
+mod linkage;
 mod mass_balance;
 mod more_and_less;
 mod parser;
