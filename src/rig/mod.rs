@@ -20,7 +20,10 @@ mod tree;
 mod unknown;
 
 pub use document::Document;
-pub use model::{AirSource, Cycle, DefaultUsed, Limits, Linkage, Rig, Site};
+pub use model::{
+    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, Rig, RigLinkage,
+    RodColumn, Site,
+};
 pub use overrides::Overrides;
 pub use problem::{Place, Problem, Problems, Style};
 pub use resolve::{Reported, Resolved, Resolver};

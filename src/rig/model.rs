@@ -9,10 +9,10 @@ use crate::frame::{beam::Support, material::Material, reinforcement::Member};
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::Compressor;
 use crate::sizing::cylinder_force::Cylinders;
-use crate::sizing::regulator_setpoint::Regulator;
-use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
 use crate::sizing::linkage::{Linkage, Profile, Travel};
+use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::rod_column::Ends;
+use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
 use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
@@ -173,65 +173,6 @@ pub struct Base {
     pub rig: Weight,
     /// Centre of gravity of load and moving parts at the start of the travel; it rises with the load.
     pub load: Weight,
-}
-
-/// How the rig is worked.
-    pub cycle: Cycle,
-    /// Limits that the checks hold it to.
-    pub limits: Limits,
-    /// Stated tolerances: field path to half width in the SI base unit of the field.
-    pub tolerances: BTreeMap<&'static str, f64>,
-    /// Defaults that filled in for what the file does not say, in file order.
-    pub defaults: Vec<DefaultUsed>,
-    /// What is needed to judge the rods.
-    pub rod: RodColumn,
-    /// The beams of the frame.
-    pub frame: Vec<FrameBeam>,
-    /// What the rig stands on, if it is described.
-    pub base: Option<Base>,
-    /// By how much feet sink and joints give under load, taken off the height gained.
-    pub sink_and_play: Length,
-    /// Paths of all fields that the file or a flag gives, so that a check can tell what is not said from
-    /// what is said but not judged by this version.
-    pub given: BTreeSet<&'static str>,
-}
-
-/// The place where the rig works.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Site {
-    /// Pressure of the atmosphere there.
-    pub atmosphere: AbsolutePressure,
-    /// Altitude from which that pressure follows; `None` where a barometer gives it.
-    pub altitude: Option<Length>,
-    /// Temperature of the air, and of the tank at rest.
-    pub temperature: ThermodynamicTemperature,
-}
-
-/// Where the air comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub enum AirSource {
-    /// A compressor on the rig fills the tank.
-    Compressor(Compressor),
-    /// A bottle filled elsewhere.
-    Bottle {
-        /// Pressure at which the count starts.
-        filled_to: GaugePressure,
-    },
-}
-
-/// What stands between the cylinders and the load.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Linkage {
-    /// The cylinders push the load themselves.
-    Direct {
-        /// Share of the cylinders' work that reaches the load.
-        efficiency: Ratio,
-    },
-    /// A linkage whose geometry this version does not follow.
-    NotFollowed {
-        /// Its `kind` in the rig file.
-        kind: &'static str,
-    },
 }
 
 /// How the rig is worked.
