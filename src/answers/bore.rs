@@ -4,7 +4,7 @@ use serde::Deserialize;
 use uom::si::f64::{Length, Ratio};
 use uom::si::length::meter;
 
-use super::lift::travel;
+use crate::Result;
 use crate::rig::Rig;
 use crate::sizing::cylinder_force::Cylinders;
 use crate::units::{Dimension, GaugePressure, parse::parse};
@@ -78,11 +78,11 @@ pub fn standard_bores() -> Vec<Series> {
 /// The bore that moves the rig's load at its set point less droop and keeps its load ratio within the limit,
 /// and the standard bores of the chosen series around it. The rig's own bore is not looked at.
 ///
-/// `None` if the linkage is not followed.
-#[must_use]
-pub fn bore(rig: &Rig, series: impl Fn(&Series) -> bool) -> Option<BoreAnswer> {
+/// # Errors
+/// [`Error::Geometry`](crate::Error::Geometry) if the linkage does not fit its cylinders.
+pub fn bore(rig: &Rig, series: impl Fn(&Series) -> bool) -> Result<BoreAnswer> {
     let moving = rig.regulator.moving_pressure();
-    let worst = travel(rig)?.worst();
+    let worst = rig.travel()?.worst();
     let exact = rig.cylinders.bore_for(worst.force, moving, rig.limits.load_ratio);
     let mut choices = Vec::new();
     for series in standard_bores().into_iter().filter(series) {
@@ -119,5 +119,5 @@ pub fn bore(rig: &Rig, series: impl Fn(&Series) -> bool) -> Option<BoreAnswer> {
             });
         }
     }
-    Some(BoreAnswer { exact, choices })
+    Ok(BoreAnswer { exact, choices })
 }

@@ -1,5 +1,7 @@
 //! A check: an answer held to a limit, with a sentence that says what to do.
 
+use std::borrow::Cow;
+
 use crate::units::Dimension;
 
 /// Below this margin a check that passes is a caution, unless it states its own. Estimate of our own.
@@ -35,7 +37,7 @@ impl Verdict {
 }
 
 /// Which check it is, by its name in tables and JSON.
-pub type CheckId = &'static str;
+pub type CheckId = Cow<'static, str>;
 
 /// An answer held to a limit.
 #[derive(Debug, Clone, PartialEq)]
@@ -125,8 +127,10 @@ pub(super) fn above(value: f64, limit: f64) -> f64 {
 
 impl Check {
     /// A check that lacks data, with what to find out.
-    pub(super) fn not_judged(id: CheckId, dimension: Dimension, advice: Sentence) -> Self {
-        Self { id, verdict: Verdict::NotJudged, value: None, limit: None, margin: None, dimension, advice }
+    pub(super) fn not_judged(id: impl Into<CheckId>, dimension: Dimension, advice: Sentence) -> Self {
+        Self {
+            id: id.into(),
+ verdict: Verdict::NotJudged, value: None, limit: None, margin: None, dimension, advice }
     }
 }
 
@@ -147,7 +151,7 @@ pub fn weakest(checks: &[Check]) -> Option<&Check> {
 mod tests {
     use super::*;
 
-    fn check(id: CheckId, verdict: Verdict, margin: Option<f64>) -> Check {
+    fn check(id: &'static str, verdict: Verdict, margin: Option<f64>) -> Check {
         let mut check = Check::not_judged(id, Dimension::Fraction, Sentence::default());
         check.verdict = verdict;
         check.margin = margin;
@@ -172,7 +176,7 @@ mod tests {
             check("c", Verdict::Caution, Some(0.02)),
             check("d", Verdict::NotJudged, None),
         ];
-        assert_eq!(weakest(&checks).map(|check| check.id), Some("c"));
+        assert_eq!(weakest(&checks).map(|check| check.id.as_ref()), Some("c"));
         assert_eq!(weakest(&checks[3..]), None);
     }
 }

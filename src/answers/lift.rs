@@ -1,10 +1,12 @@
 //! How much the cylinders must give, how much they can, and where the regulator belongs.
 
-use uom::si::f64::{Force, Length, Mass, Ratio};
+use uom::si::f64::{Energy, Force, Length, Mass, Ratio};
 
-use crate::rig::{AirSource, Linkage, Rig};
+use crate::rig::{AirSource, Rig};
+use crate::sizing::linkage::Travel;
 use crate::sizing::regulator_setpoint::{Ceilings, Window, window};
-use crate::sizing::travel::{DirectTravel, WorstPoint};
+use crate::sizing::tank_capacity::EndPressure;
+use crate::sizing::travel::WorstPoint;
 use crate::units::GaugePressure;
 
 /// What the cylinders must give and can give.
@@ -22,12 +24,20 @@ pub struct Lift {
     pub capacity: Mass,
     /// Load mass at which the load ratio is at its limit, never above the capacity.
     pub rated_capacity: Mass,
-    /// Height gained over the full stroke.
+    /// Height gained, stroke and stops counted.
     pub height: Length,
     /// Travel that one stroke uses.
     pub stroke_used: Length,
     /// Pressure needed at the end of the stroke used.
     pub end_pressure: GaugePressure,
+    /// Force that the moving pressure gives, friction and back-pressure taken off.
+    pub available: Force,
+    /// Travel at which the least can be lifted.
+    pub limiting_travel: Length,
+    /// What is left of the available force at the end of the travel.
+    pub spare_at_end: Force,
+    /// Upper bound of the energy with which the load arrives at the stop, if nothing throttles it.
+    pub energy_at_stop: Energy,
 }
 
 impl Lift {
@@ -40,38 +50,32 @@ impl Lift {
     }
 }
 
-/// The path of the load, if its linkage is followed.
-pub(super) fn travel(rig: &Rig) -> Option<DirectTravel<'_>> {
-    match rig.linkage {
-        Linkage::Direct { efficiency } => {
-            Some(DirectTravel { cylinders: &rig.cylinders, load: &rig.load, efficiency })
-        }
-        Linkage::NotFollowed { .. } => None,
-    }
-}
-
 /// What the cylinders must give and can give.
-pub(super) fn lift(rig: &Rig) -> Option<Lift> {
-    let travel = travel(rig)?;
+pub(super) fn lift(rig: &Rig, travel: &Travel<'_>) -> Lift {
     let worst = travel.worst();
     let moving_pressure = rig.regulator.moving_pressure();
-    let capacity = travel.load_for(rig.cylinders.moved_force(moving_pressure));
+    let available = rig.cylinders.moved_force(moving_pressure);
+    let limit = travel.limit(available);
     let rated = travel.load_for(rig.cylinders.thrust(moving_pressure) * rig.limits.load_ratio);
     let stroke_used = match rig.cycle.end_pressure {
-        crate::sizing::tank_capacity::EndPressure::SetPoint => rig.cylinders.stroke,
-        crate::sizing::tank_capacity::EndPressure::Load => travel.travel_for_lift(),
+        EndPressure::SetPoint => travel.end(),
+        EndPressure::Load => travel.travel_for_lift(),
     };
-    Some(Lift {
+    Lift {
         worst,
         moving_pressure,
+        available,
         thrust: rig.cylinders.thrust(rig.regulator.set),
         load_ratio: worst.load_pressure.above_atmosphere() / moving_pressure.above_atmosphere(),
-        capacity,
-        rated_capacity: if rated < capacity { rated } else { capacity },
-        height: travel.height(rig.cylinders.stroke),
+        capacity: limit.capacity,
+        limiting_travel: limit.travel,
+        rated_capacity: if rated < limit.capacity { rated } else { limit.capacity },
+        height: travel.height(travel.end()),
         stroke_used,
         end_pressure: travel.needed_pressure(stroke_used),
-    })
+        spare_at_end: travel.spare_at_end(available),
+        energy_at_stop: travel.energy_at_stop(available),
+    }
 }
 
 /// The set-point window at the middle of every stated tolerance.

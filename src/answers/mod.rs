@@ -10,6 +10,7 @@ mod lift;
 #[cfg(test)]
 mod sample;
 mod steels;
+mod structure;
 mod supply;
 mod working;
 
@@ -18,6 +19,7 @@ pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
+pub use structure::{BeamAnswer, Rod, Structure};
 pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
 pub use working::{Input, Step, working};
 
@@ -32,20 +34,22 @@ use crate::sizing::stored_energy::stored_energy;
 /// Everything that is said of a rig.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answers {
-    /// What the cylinders must give and can give; `None` if the linkage is not followed.
-    pub lift: Option<Lift>,
-    /// Where the regulator belongs; `None` if the linkage is not followed.
-    pub window: Option<Window>,
+    /// What the cylinders must give and can give.
+    pub lift: Lift,
+    /// Where the regulator belongs.
+    pub window: Window,
     /// The bore that would open an empty window, if the window is empty and a bore does.
     pub opening_bore: Option<Length>,
     /// What a stroke takes and the tank holds.
     pub air: AirUse,
-    /// How many strokes one fill gives; `None` if the linkage is not followed.
-    pub strokes: Option<Strokes>,
+    /// How many strokes one fill gives.
+    pub strokes: Strokes,
     /// How long filling takes; `None` without a compressor.
     pub fill: Option<Fill>,
     /// What a stroke draws, and how many strokes a charge gives.
     pub battery: BatteryUse,
+    /// What the load does to rods, frame and stand.
+    pub structure: Structure,
     /// Energy stored in the full tank.
     pub stored: Energy,
     /// Every check, in the order in which the air flows back from the load.
@@ -67,16 +71,16 @@ impl Answers {
 /// 35 MPa).
 pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let isotherm = Isotherm::new(rig.site.temperature)?;
-    let lift = lift::lift(rig);
-    let window = lift.as_ref().map(|lift| lift::set_point_window(rig, lift));
-    let opening_bore = lift.as_ref().zip(window).and_then(|(lift, window)| {
-        (!window.is_open())
-            .then(|| window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio))
-            .flatten()
-    });
-    let (air, strokes) = supply::air_and_strokes(rig, lift.as_ref(), &isotherm)?;
-    let fill = supply::fill(rig, &air, strokes.as_ref(), &isotherm)?;
+    let travel = rig.travel()?;
+    let lift = lift::lift(rig, &travel);
+    let window = lift::set_point_window(rig, &lift);
+    let opening_bore = (!window.is_open())
+        .then(|| window.opening_bore(&rig.cylinders, &lift.worst, &rig.regulator, rig.limits.load_ratio))
+        .flatten();
+    let (air, strokes) = supply::air_and_strokes(rig, &travel, &lift, &isotherm)?;
+    let fill = supply::fill(rig, &air, &strokes, &isotherm)?;
     let battery = supply::battery(rig, &air, fill.as_ref());
+    let structure = structure::structure(rig, &travel, &lift)?;
     let stored = stored_energy(
         rig.full_pressure().to_absolute(rig.site.atmosphere)?,
         rig.tank.volume,
@@ -90,9 +94,10 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
         strokes,
         fill,
         battery,
+        structure,
         stored,
         checks: Vec::with_capacity(24),
     };
-    answers.checks = checks::all(rig, &answers, &isotherm)?;
+    answers.checks = checks::all(rig, &travel, &answers, &isotherm)?;
     Ok(answers)
 }

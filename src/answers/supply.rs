@@ -4,24 +4,28 @@
 use uom::si::f64::{Energy, Mass, MassDensity, Ratio, Time};
 use uom::si::mass_density::kilogram_per_cubic_meter;
 
-use super::lift::{Lift, travel};
+use super::lift::Lift;
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
+use crate::sizing::cylinder_force::Action;
+use crate::sizing::linkage::Travel;
 use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::tank_capacity::{
     Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
 };
 use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
 
+/// Share of the highest need to which the need between two demand points is known.
+const DEMAND_WITHIN: f64 = 1e-9;
+
 /// What a stroke takes and the tank holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AirUse {
-    /// Air of one stroke at full pressures; `None` if its end pressure depends on a linkage that is not
-    /// followed.
-    pub stroke: Option<StrokeAir>,
+    /// Air of one stroke at full pressures.
+    pub stroke: StrokeAir,
     /// The same as a volume of free air.
-    pub stroke_free_air: Option<FreeAirVolume>,
+    pub stroke_free_air: FreeAirVolume,
     /// Content of the full tank.
     pub tank_full: Mass,
     /// Part of it above set point and headroom.
@@ -106,38 +110,39 @@ pub struct BatteryUse {
 /// What a stroke takes, what the tank holds, and how many strokes that gives.
 pub(super) fn air_and_strokes(
     rig: &Rig,
-    lift: Option<&Lift>,
+    travel: &Travel<'_>,
+    lift: &Lift,
     air: &Isotherm,
-) -> Result<(AirUse, Option<Strokes>)> {
+) -> Result<(AirUse, Strokes)> {
     let site = rig.site.atmosphere;
     let full = rig.full_pressure().to_absolute(site)?;
     let lowest = (rig.regulator.set + rig.regulator.headroom).to_absolute(site)?;
     let (full_density, lowest_density) = (air.density(full)?, air.density(lowest)?);
-    let draw = draw(rig, lift)?;
-    let stroke = draw.as_ref().map(|draw| draw.stroke_air(air)).transpose()?;
+    let draw = draw(rig, travel, lift)?;
+    let stroke = draw.stroke_air(air)?;
     let between = not_negative(full_density - lowest_density);
     let use_ = AirUse {
         stroke,
-        stroke_free_air: stroke.map(|stroke| crate::air::reference::anr_volume(stroke.total())),
+        stroke_free_air: crate::air::reference::anr_volume(stroke.total()),
         tank_full: full_density * rig.tank.volume,
         usable: between * rig.tank.volume,
-        tank_for_strokes_wanted: rig.cycle.strokes_wanted.zip(stroke).and_then(|(wanted, stroke)| {
+        tank_for_strokes_wanted: rig.cycle.strokes_wanted.and_then(|wanted| {
             (between > MassDensity::default()).then(|| stroke.total() * f64::from(wanted) / between)
         }),
     };
-    let Some((draw, lift)) = draw.zip(lift) else { return Ok((use_, None)) };
+    let cut_in = match &rig.source {
+        AirSource::Compressor(compressor) => Some(compressor.cut_in.to_absolute(site)?),
+        AirSource::Bottle { .. } => None,
+    };
     if !lift.moves() {
         let none = Starts { slow: StrokeCounts::default(), quick: Some(StrokeCounts::default()) };
-        let from_cut_in = matches!(rig.source, AirSource::Compressor(_)).then_some(none);
-        return Ok((
-            use_,
-            Some(Strokes {
-                from_cut_out: none,
-                from_cut_in,
-                tank_after: Vec::new(),
-                after_full_pressure: None,
-            }),
-        ));
+        let strokes = Strokes {
+            from_cut_out: none,
+            from_cut_in: cut_in.map(|_| none),
+            tank_after: Vec::new(),
+            after_full_pressure: None,
+        };
+        return Ok((use_, strokes));
     }
     let counts = |start: AbsolutePressure| -> Result<(Count, Starts)> {
         let slow = count_slow(&draw, rig.tank.volume, start, lowest, air)?;
@@ -147,17 +152,14 @@ pub(super) fn air_and_strokes(
         Ok((slow, starts))
     };
     let (slow, from_cut_out) = counts(full)?;
-    let from_cut_in = match &rig.source {
-        AirSource::Compressor(compressor) => Some(counts(compressor.cut_in.to_absolute(site)?)?.1),
-        AirSource::Bottle { .. } => None,
-    };
+    let from_cut_in = cut_in.map(|cut_in| counts(cut_in).map(|(_, starts)| starts)).transpose()?;
     let strokes = Strokes {
         from_cut_out,
         from_cut_in,
         tank_after: slow.tank_after,
         after_full_pressure: slow.after_full_pressure,
     };
-    Ok((use_, Some(strokes)))
+    Ok((use_, strokes))
 }
 
 fn counted(count: &Count) -> StrokeCounts {
@@ -169,43 +171,36 @@ fn not_negative(density: MassDensity) -> MassDensity {
 }
 
 /// One stroke as the tank sees it.
-fn draw(rig: &Rig, lift: Option<&Lift>) -> Result<Option<StrokeDraw>> {
+fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
     let site = rig.site.atmosphere;
-    let set = rig.regulator.set.to_absolute(site)?;
-    let (used, end, demand) = match (rig.cycle.end_pressure, lift.zip(travel(rig))) {
-        (EndPressure::SetPoint, None) => (rig.cylinders.stroke, None, Vec::new()),
-        (EndPressure::Load, None) => return Ok(None),
-        (end, Some((lift, travel))) => {
-            let end = match end {
-                EndPressure::SetPoint => None,
-                EndPressure::Load => Some(lift.end_pressure.to_absolute(site)?),
-            };
-            // Along a direct travel the need never falls while the pressure there is does, so the end of the
-            // stroke decides.
-            let need = travel.needed_pressure(lift.stroke_used).to_absolute(site)?;
-            let demand = vec![Demand { swept: rig.cylinders.cap_area() * lift.stroke_used, need }];
-            (lift.stroke_used, end, demand)
-        }
-    };
-    Ok(Some(StrokeDraw {
-        raise: rig.cylinders.cap_area() * used,
+    let cap_area = rig.cylinders.cap_area();
+    let demand = travel
+        .demand_points(lift.stroke_used, Ratio::from(DEMAND_WITHIN))
+        .into_iter()
+        .map(|point| Ok(Demand { swept: cap_area * point.travel, need: point.need.to_absolute(site)? }))
+        .collect::<Result<_>>()?;
+    Ok(StrokeDraw {
+        raise: cap_area * lift.stroke_used,
         lower: match rig.cylinders.action {
-            crate::sizing::cylinder_force::Action::Single => None,
-            crate::sizing::cylinder_force::Action::Double => Some(rig.cylinders.ring_area() * used),
+            Action::Single => None,
+            Action::Double => Some(rig.cylinders.ring_area() * lift.stroke_used),
         },
         dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
-        set,
-        end,
+        set: rig.regulator.set.to_absolute(site)?,
+        end: match rig.cycle.end_pressure {
+            EndPressure::SetPoint => None,
+            EndPressure::Load => Some(lift.end_pressure.to_absolute(site)?),
+        },
         atmosphere: site,
         demand,
-    }))
+    })
 }
 
 /// How long filling takes and what rate of strokes it keeps up.
 pub(super) fn fill(
     rig: &Rig,
     use_: &AirUse,
-    strokes: Option<&Strokes>,
+    strokes: &Strokes,
     air: &Isotherm,
 ) -> Result<Option<Fill>> {
     let AirSource::Compressor(compressor) = &rig.source else { return Ok(None) };
@@ -235,7 +230,7 @@ pub(super) fn fill(
     fill.from_empty = Some((to_cut_in + band).time);
     fill.band = Some(band.time);
     fill.band_energy = band.energy;
-    fill.after_strokes = match strokes.and_then(|strokes| strokes.after_full_pressure) {
+    fill.after_strokes = match strokes.after_full_pressure {
         Some(after) => {
             let after = after.to_gauge(site);
             // The stretch above cut-in is part of a run that is already known.
@@ -248,9 +243,8 @@ pub(super) fn fill(
         }
         None => None,
     };
-    fill.strokes_per_hour_kept_up = use_
-        .stroke
-        .map(|stroke| 3600.0 * kept_up_rate(compressor.duty, band_mass, band.time, stroke.total()));
+    fill.strokes_per_hour_kept_up =
+        Some(3600.0 * kept_up_rate(compressor.duty, band_mass, band.time, use_.stroke.total()));
     // The kept-up rate is in proportion to the delivery.
     fill.delivery_for_rate =
         rig.cycle.per_hour.zip(fill.strokes_per_hour_kept_up).map(|(wanted, kept_up)| DeliveryNeeded {
@@ -267,8 +261,8 @@ pub(super) fn fill(
 
 /// What a stroke draws, and how many strokes one charge gives.
 pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> BatteryUse {
-    let pump = fill.zip(use_.stroke).and_then(|(fill, stroke)| {
-        let share: Ratio = stroke.total() / fill.band_mass;
+    let pump = fill.and_then(|fill| {
+        let share: Ratio = use_.stroke.total() / fill.band_mass;
         fill.band_energy.map(|energy| energy * share)
     });
     let Some(battery) = &rig.battery else {

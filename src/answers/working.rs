@@ -75,7 +75,7 @@ pub fn working(rig: &Rig, answers: &Answers) -> Result<Vec<Step>> {
     let bench = Bench { rig, answers, air: Isotherm::new(rig.site.temperature)? };
     let mut steps = Vec::with_capacity(48);
     bench.site(&mut steps)?;
-    bench.lift(&mut steps);
+    bench.lift(&mut steps)?;
     bench.tank(&mut steps)?;
     bench.pump(&mut steps)?;
     bench.faults(&mut steps)?;

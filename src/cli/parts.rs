@@ -102,7 +102,7 @@ pub(super) fn bore(
         Series::Inch => series.name == "inch",
         Series::Both => true,
     });
-    let Some(choice) = choice else { return Err(not_followed()) };
+    let choice = choice?;
     let found = choice.choices.iter().any(|choice| choice.place == Place::Smallest);
     let report = report(&asked, global, &["bore", "load-along-the-travel"])?;
     let part = parts::Bore::new(&report, &asked.rig, &choice);
@@ -121,7 +121,7 @@ pub(super) fn setpoint(
     screen: Screen,
 ) -> Result<Status, Stop> {
     let asked = ask(args, global)?;
-    let Some(window) = asked.answers.window else { return Err(not_followed()) };
+    let window = asked.answers.window;
     let topics = ["load-along-the-travel", "load-pressure", "needed-pressure", "set-point"];
     let report = report(&asked, global, &topics)?;
     let part = parts::SetPoint::new(&report, &asked.rig, &window);
@@ -141,9 +141,6 @@ pub(super) fn strokes(
     screen: Screen,
 ) -> Result<Status, Stop> {
     let asked = ask(args, global)?;
-    if asked.answers.strokes.is_none() {
-        return Err(not_followed());
-    }
     let topics = [
         "dead-volume",
         "tank-content",
@@ -183,11 +180,4 @@ pub(super) fn fill(
         write!(out, "{}", part.text(&report, screen.columns()))?;
     }
     Ok(if part.enough() { Status::Fine } else { Status::Fails })
-}
-
-fn not_followed() -> Stop {
-    Stop::Request {
-        message: "this version follows a direct linkage only".to_owned(),
-        hint: "find the force at the cylinders at the worst point of the travel and give it as --force, with --linkage direct".to_owned(),
-    }
 }

@@ -1,6 +1,8 @@
 //! Quantities of the strength of materials that have no name among the common ones.
 
-use uom::si::f64::{Area, Length, Pressure, SurfaceTension};
+use uom::si::f64::{Area, Force, Length, Pressure};
+use uom::si::force::newton;
+use uom::si::length::meter;
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N2, P1, P3, P4, Z0};
 
@@ -15,8 +17,8 @@ pub type SecondMoment = Quantity<ISQ<P4, Z0, Z0, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
 /// Bending stiffness `E I`, N m2.
 pub type Rigidity = Quantity<ISQ<P3, P1, N2, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
 
-/// Force per length, N/m.
-pub type LineLoad = SurfaceTension;
+/// Force per length, N/m: a force divided by a length.
+pub type LineLoad = Quantity<ISQ<Z0, P1, N2, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
 
 /// Second moment of area from a number in cm4, the unit of section tables.
 ///
@@ -34,6 +36,12 @@ pub fn second_moment_cm4(number: f64) -> SecondMoment {
 #[must_use]
 pub fn in_cm4(second_moment: SecondMoment) -> f64 {
     second_moment.value * 1e8
+}
+
+/// Force per length from a number in N/m.
+#[must_use]
+pub fn newtons_per_metre(number: f64) -> LineLoad {
+    Force::new::<newton>(number) / Length::new::<meter>(1.0)
 }
 
 /// Bending stiffness `E I` of one part.

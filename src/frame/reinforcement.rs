@@ -7,8 +7,9 @@ use uom::si::pressure::pascal;
 use uom::si::ratio::ratio;
 
 use super::material::{Material, Place};
-use super::quantity::{Rigidity, rigidity, second_moment_cm4};
+use super::quantity::{LineLoad, Rigidity, rigidity, second_moment_cm4};
 use super::section::{Axis, Bending, Outline, Section, Shape};
+use crate::sizing::travel::standard_gravity;
 use crate::{Error, Result, guard};
 
 /// How the parts of a member hold together.
@@ -166,6 +167,12 @@ impl Member {
     pub fn mass_per_length(&self) -> LinearMassDensity {
         let masses = self.parts.iter().map(|placed| placed.section.mass_per_length(&placed.part.material));
         masses.fold(LinearMassDensity::default(), |a, b| a + b)
+    }
+
+    /// Weight per length of all parts, a uniform load on the beam itself.
+    #[must_use]
+    pub fn weight_per_length(&self) -> LineLoad {
+        self.mass_per_length() * standard_gravity()
     }
 
     /// Bending stiffness.

@@ -63,15 +63,14 @@ pub(super) fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     notes.push(sentence![
         "counts start from a tank at its pressure and at the temperature of the site. After a fast fill the tank is warm and settles lower"
     ]);
-    if let Some(strokes) = &answers.strokes {
-        let missing = |starts: &crate::answers::Starts| starts.quick.is_none();
-        if missing(&strokes.from_cut_out) || strokes.from_cut_in.as_ref().is_some_and(missing) {
-            notes.push(sentence![
-                "no quick-gas count: drawn down so far without rewarming, the tank would fall below ",
-                (150.0, Dimension::Temperature),
-                ", where the gas equation ends"
-            ]);
-        }
+    let strokes = &answers.strokes;
+    let missing = |starts: &crate::answers::Starts| starts.quick.is_none();
+    if missing(&strokes.from_cut_out) || strokes.from_cut_in.as_ref().is_some_and(missing) {
+        notes.push(sentence![
+            "no quick-gas count: drawn down so far without rewarming, the tank would fall below ",
+            (150.0, Dimension::Temperature),
+            ", where the gas equation ends"
+        ]);
     }
     let steady = rig.battery.is_some_and(|battery| battery.steady_load.value > 0.0);
     if steady && rig.cycle.per_hour.is_none() {

@@ -4,15 +4,18 @@ mod cautions;
 pub mod document;
 pub mod formula;
 pub mod parts;
+mod structure;
 pub mod terminal;
 
 use serde::Serialize;
 
 pub use cautions::cautions;
 pub use formula::StepRow;
+pub use structure::{Beam, Rod, Stand, TravelRow};
 
 use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, weakest};
 use crate::rig::Rig;
+use crate::sizing::linkage::TravelPoint;
 use crate::units::Dimension;
 use crate::units::display::{UnitSystem, show};
 
@@ -30,7 +33,7 @@ pub struct Report {
     pub schema: u32,
     pub title: String,
     pub verdict: &'static str,
-    pub weakest: Option<&'static str>,
+    pub weakest: Option<String>,
     pub site: Site,
     pub lift: Lift,
     pub set_point: SetPoint,
@@ -39,8 +42,11 @@ pub struct Report {
     pub fill: Fill,
     pub times: Times,
     pub rod: Rod,
-    /// Later versions judge the frame.
-    pub frame: Option<()>,
+    /// The beams; `None` if none are described.
+    pub frame: Option<Vec<Beam>>,
+    pub stand: Option<Stand>,
+    /// Points along the travel, if they were asked for.
+    pub travel: Vec<TravelRow>,
     pub battery: Battery,
     pub energy: Energy,
     pub checks: Vec<CheckRow>,
@@ -70,28 +76,31 @@ pub struct Site {
 }
 
 /// What the cylinders must give and can give.
-#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct Lift {
-    pub load_force_n: Option<f64>,
-    pub load_pressure_pa_gauge: Option<f64>,
-    pub needed_pressure_pa_gauge: Option<f64>,
-    pub worst_travel_m: Option<f64>,
+    pub load_force_n: f64,
+    pub load_pressure_pa_gauge: f64,
+    pub needed_pressure_pa_gauge: f64,
+    pub worst_travel_m: f64,
     pub moving_pressure_pa_gauge: f64,
     pub thrust_n: f64,
-    pub load_ratio: Option<f64>,
-    pub capacity_kg: Option<f64>,
-    pub rated_capacity_kg: Option<f64>,
-    pub height_m: Option<f64>,
+    pub load_ratio: f64,
+    pub capacity_kg: f64,
+    pub rated_capacity_kg: f64,
+    pub height_m: f64,
     pub net_height_m: Option<f64>,
+    pub limiting_travel_m: f64,
+    pub spare_force_at_end_n: f64,
+    pub energy_at_stop_j: f64,
 }
 
 /// Where the regulator belongs.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct SetPoint {
-    pub low_pa_gauge: Option<f64>,
-    pub high_pa_gauge: Option<f64>,
+    pub low_pa_gauge: f64,
+    pub high_pa_gauge: f64,
     pub recommended_pa_gauge: Option<f64>,
     pub set_pa_gauge: f64,
     /// Bore that would open an empty window.
@@ -102,8 +111,8 @@ pub struct SetPoint {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct Air {
-    pub per_stroke_kg: Option<f64>,
-    pub per_stroke_anr_m3: Option<f64>,
+    pub per_stroke_kg: f64,
+    pub per_stroke_anr_m3: f64,
     pub tank_full_kg: f64,
     pub usable_kg: f64,
 }
@@ -112,7 +121,7 @@ pub struct Air {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct Strokes {
-    pub from_cut_out: Option<Counts>,
+    pub from_cut_out: Counts,
     pub from_cut_in: Option<Counts>,
     pub tank_pa_gauge: Vec<f64>,
 }
@@ -149,14 +158,6 @@ pub struct Times {
     pub lower_speed_m_per_s: Option<f64>,
 }
 
-/// Later versions judge the rod.
-#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
-#[allow(missing_docs, reason = "named by quantity and unit")]
-pub struct Rod {
-    pub critical_n: Option<f64>,
-    pub safety: Option<f64>,
-}
-
 /// What a stroke draws from the battery.
 #[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
 #[allow(missing_docs, reason = "named by quantity and unit")]
@@ -176,7 +177,7 @@ pub struct Energy {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "described in `document`")]
 pub struct CheckRow {
-    pub id: &'static str,
+    pub id: String,
     pub verdict: &'static str,
     pub value: Option<f64>,
     pub limit: Option<f64>,
@@ -221,7 +222,7 @@ fn counts(starts: &Starts) -> Counts {
 
 fn row(check: &Check, units: UnitSystem) -> CheckRow {
     CheckRow {
-        id: check.id,
+        id: check.id.to_string(),
         verdict: check.verdict.word(),
         value: check.value,
         limit: check.limit,
@@ -240,38 +241,48 @@ impl Report {
         self
     }
 
+    /// The same with points along the travel.
+    #[must_use]
+    pub fn with_travel(mut self, points: &[TravelPoint]) -> Self {
+        self.travel = points.iter().map(TravelRow::new).collect();
+        self
+    }
+
     /// The report of a rig from its answers.
     #[must_use]
     pub fn new(rig: &Rig, answers: &Answers, units: UnitSystem) -> Self {
-        let lift = answers.lift.as_ref();
-        let window = answers.window.as_ref();
+        let (lift, window, strokes) = (&answers.lift, &answers.window, &answers.strokes);
+        let structure = &answers.structure;
         let fill = answers.fill.as_ref();
-        let open = window.filter(|window| window.is_open());
+        let open = window.is_open().then_some(window);
         Self {
             schema: SCHEMA,
             title: rig.title.clone(),
             verdict: answers.verdict().word(),
-            weakest: weakest(&answers.checks).map(|check| check.id),
+            weakest: weakest(&answers.checks).map(|check| check.id.to_string()),
             site: Site {
                 atmosphere_pa_abs: rig.site.atmosphere.pascals(),
                 temperature_k: rig.site.temperature.value,
             },
             lift: Lift {
-                load_force_n: lift.map(|lift| lift.worst.force.value),
-                load_pressure_pa_gauge: lift.map(|lift| lift.worst.load_pressure.pascals()),
-                needed_pressure_pa_gauge: lift.map(|lift| lift.worst.needed_pressure.pascals()),
-                worst_travel_m: lift.map(|lift| lift.worst.travel.value),
+                load_force_n: lift.worst.force.value,
+                load_pressure_pa_gauge: lift.worst.load_pressure.pascals(),
+                needed_pressure_pa_gauge: lift.worst.needed_pressure.pascals(),
+                worst_travel_m: lift.worst.travel.value,
                 moving_pressure_pa_gauge: rig.regulator.moving_pressure().pascals(),
                 thrust_n: rig.cylinders.thrust(rig.regulator.set).value,
-                load_ratio: lift.map(|lift| lift.load_ratio.value),
-                capacity_kg: lift.map(|lift| lift.capacity.value),
-                rated_capacity_kg: lift.map(|lift| lift.rated_capacity.value),
-                height_m: lift.map(|lift| lift.height.value),
-                net_height_m: None,
+                load_ratio: lift.load_ratio.value,
+                capacity_kg: lift.capacity.value,
+                rated_capacity_kg: lift.rated_capacity.value,
+                height_m: lift.height.value,
+                net_height_m: structure.net_height.map(|height| height.value),
+                limiting_travel_m: lift.limiting_travel.value,
+                spare_force_at_end_n: lift.spare_at_end.value,
+                energy_at_stop_j: lift.energy_at_stop.value,
             },
             set_point: SetPoint {
-                low_pa_gauge: window.map(|window| window.low.pascals()),
-                high_pa_gauge: window.map(|window| window.high.pascals()),
+                low_pa_gauge: window.low.pascals(),
+                high_pa_gauge: window.high.pascals(),
                 recommended_pa_gauge: open
                     .and_then(super::sizing::regulator_setpoint::Window::recommended)
                     .map(super::units::pressure::GaugePressure::pascals),
@@ -279,22 +290,17 @@ impl Report {
                 opening_bore_m: answers.opening_bore.map(|bore| bore.value),
             },
             air: Air {
-                per_stroke_kg: answers.air.stroke.map(|stroke| stroke.total().value),
-                per_stroke_anr_m3: answers.air.stroke_free_air.map(|free| free.volume().value),
+                per_stroke_kg: answers.air.stroke.total().value,
+                per_stroke_anr_m3: answers.air.stroke_free_air.volume().value,
                 tank_full_kg: answers.air.tank_full.value,
                 usable_kg: answers.air.usable.value,
             },
             strokes: Strokes {
-                from_cut_out: answers.strokes.as_ref().map(|strokes| counts(&strokes.from_cut_out)),
-                from_cut_in: answers
-                    .strokes
-                    .as_ref()
-                    .and_then(|strokes| strokes.from_cut_in.as_ref())
-                    .map(counts),
-                tank_pa_gauge: answers
-                    .strokes
+                from_cut_out: counts(&strokes.from_cut_out),
+                from_cut_in: strokes.from_cut_in.as_ref().map(counts),
+                tank_pa_gauge: strokes
+                    .tank_after
                     .iter()
-                    .flat_map(|strokes| &strokes.tank_after)
                     .map(|pressure| pressure.to_gauge(rig.site.atmosphere).pascals())
                     .collect(),
             },
@@ -309,8 +315,10 @@ impl Report {
                 has_compressor: fill.is_some(),
             },
             times: Times::default(),
-            rod: Rod::default(),
-            frame: None,
+            rod: Rod::new(structure),
+            frame: (!structure.beams.is_empty()).then(|| structure.beams.iter().map(Beam::new).collect()),
+            stand: structure.stand.as_ref().map(Stand::new),
+            travel: Vec::new(),
             battery: Battery {
                 strokes_per_charge: answers.battery.strokes_per_charge,
                 energy_per_stroke_j: answers.battery.energy_per_stroke.map(|energy| energy.value),

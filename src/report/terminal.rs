@@ -33,9 +33,9 @@ pub fn text(report: &Report, width: usize) -> String {
 fn verdict_line(out: &mut String, report: &Report) {
     let style = verdict_style(report.verdict);
     let _ = write!(out, "{}: {style}{}{style:#}", report.title, report.verdict);
-    if let Some(weakest) = report.weakest {
+    if let Some(weakest) = &report.weakest {
         let _ = write!(out, ". Weakest link: {weakest}");
-        let margin = report.checks.iter().find(|check| check.id == weakest).and_then(|check| check.margin);
+        let margin = report.checks.iter().find(|check| check.id == *weakest).and_then(|check| check.margin);
         if let Some(margin) = margin {
             let _ = write!(out, ", margin {}", percent(margin));
         }
@@ -77,27 +77,27 @@ fn figure(report: &Report, value: f64, dimension: Dimension) -> String {
 
 fn lifts(report: &Report) -> String {
     let lift = &report.lift;
-    let (Some(rated), Some(capacity), Some(ratio)) =
-        (lift.rated_capacity_kg, lift.capacity_kg, lift.load_ratio)
-    else {
-        return "not judged: the linkage is not followed".to_owned();
-    };
     let mass = |kilograms| figure(report, kilograms, Dimension::Mass);
+    let height = lift.net_height_m.map_or_else(String::new, |net| {
+        format!(
+            "; net height {} of {}",
+            figure(report, net, Dimension::Length),
+            figure(report, lift.height_m, Dimension::Length)
+        )
+    });
     format!(
-        "{} rated, {} at the very most; the load is {}, load ratio {}",
-        mass(rated),
-        mass(capacity),
+        "{} rated, {} at the very most; the load is {}, load ratio {}{height}",
+        mass(lift.rated_capacity_kg),
+        mass(lift.capacity_kg),
         mass(report.load_mass_kg),
-        figure(report, ratio, Dimension::Fraction)
+        figure(report, lift.load_ratio, Dimension::Fraction)
     )
 }
 
 fn regulator(report: &Report) -> String {
     let set_point = &report.set_point;
     let pressure = |pascals| figure(report, pascals, Dimension::Pressure);
-    let (Some(low), Some(high)) = (set_point.low_pa_gauge, set_point.high_pa_gauge) else {
-        return format!("set to {}; its window is not judged", pressure(set_point.set_pa_gauge));
-    };
+    let (low, high) = (set_point.low_pa_gauge, set_point.high_pa_gauge);
     if low > high {
         let opening = set_point.opening_bore_m.map_or(String::new(), |bore| {
             format!("; a bore of {} opens it", figure(report, bore, Dimension::Length))
@@ -121,17 +121,14 @@ fn regulator(report: &Report) -> String {
 }
 
 fn strokes(report: &Report) -> String {
-    let Some(full) = &report.strokes.from_cut_out else {
-        return "not judged: the linkage is not followed".to_owned();
-    };
+    let full = &report.strokes.from_cut_out;
     let start = if report.fill.has_compressor { "from cut-out" } else { "from a full bottle" };
     let mut sentence = format!("{start} {}", counts(full));
     if let Some(cut_in) = &report.strokes.from_cut_in {
         let _ = write!(sentence, "; from cut-in {}", counts(cut_in));
     }
-    if let Some(air) = report.air.per_stroke_anr_m3 {
-        let _ = write!(sentence, "; {} a stroke", figure(report, air, Dimension::FreeAirVolume));
-    }
+    let air = report.air.per_stroke_anr_m3;
+    let _ = write!(sentence, "; {} a stroke", figure(report, air, Dimension::FreeAirVolume));
     sentence
 }
 
@@ -180,7 +177,7 @@ fn check_table(out: &mut String, report: &Report, width: usize) {
             value.map_or_else(|| "-".to_owned(), |value| show(value, check.dimension, report.units))
         };
         vec![
-            check.id.to_owned(),
+            check.id.clone(),
             check.verdict.to_owned(),
             quantity(check.value),
             quantity(check.limit),

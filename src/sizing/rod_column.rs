@@ -128,7 +128,9 @@ pub fn transition_slenderness(modulus: Pressure, yield_strength: Pressure) -> Re
 }
 
 impl Column {
-    /// A column of a section, which buckles about its weakest axis.
+    /// A column of a section, which buckles about its weakest axis: a leg, a strut, a rod.
+    ///
+    /// Angles and channels may twist out of line at less than this; that is not judged.
     #[must_use]
     pub fn of(section: &Section, material: &Material, length: Length, ends: Ends) -> Self {
         Self {
@@ -150,10 +152,15 @@ impl Column {
     }
 
     /// Slenderness `K L / r`, with `r = sqrt(I / A)`.
-    #[must_use]
-    pub fn slenderness(&self) -> Ratio {
+    ///
+    /// # Errors
+    /// As [`critical`](Self::critical).
+    pub fn slenderness(&self) -> Result<Ratio> {
+        self.check()?;
         let radius = (self.second_moment / self.area).value.sqrt();
-        Ratio::new::<ratio>(self.ends.factor().value * self.length.value / radius)
+        let slenderness = self.ends.factor().value * self.length.value / radius;
+        guard::positive("slenderness", slenderness, "")?;
+        Ok(Ratio::new::<ratio>(slenderness))
     }
 
     /// Critical force: Euler's `pi^2 E I / (K L)^2` where `K L / r >= Cc`, else Johnson's
@@ -180,15 +187,19 @@ impl Column {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn critical(&self) -> Result<Critical> {
+        self.check()?;
+        let effective = self.ends.factor().value * self.length;
+        let elastic: Force = PI * PI * (self.modulus * self.second_moment) / (effective * effective);
+        critical(elastic, self.area, self.yield_strength)
+    }
+
+    fn check(&self) -> Result<()> {
         real_length("length of the column", self.length)?;
         guard::positive("area of the column", self.area.value, "m2")?;
         guard::positive("second moment of the column", self.second_moment.value, "m4")?;
         guard::positive("modulus of elasticity", self.modulus.value, "Pa")?;
         let factor = self.ends.factor().value;
-        guard::require((0.01..=100.0).contains(&factor), "end factor K", factor, "", "between 0.01 and 100")?;
-        let effective = factor * self.length;
-        let elastic: Force = PI * PI * (self.modulus * self.second_moment) / (effective * effective);
-        critical(elastic, self.area, self.yield_strength)
+        guard::require((0.01..=100.0).contains(&factor), "end factor K", factor, "", "between 0.01 and 100")
     }
 }
 
@@ -366,7 +377,7 @@ mod tests {
     #[test]
     fn the_form_in_forces_is_the_form_in_slenderness() {
         let short = column(0.3);
-        let slenderness = short.slenderness().value;
+        let slenderness = short.slenderness().unwrap().value;
         let squash = short.area.value * 355e6;
         let johnson = squash * (1.0 - 355e6 * slenderness * slenderness / (4.0 * PI * PI * 210e9));
         assert_relative_eq!(short.critical().unwrap().force.value, johnson, max_relative = 1e-13);

@@ -82,7 +82,7 @@ impl Stand<'_> {
     /// worst direction is one square to an edge, so slope and side force are both taken towards it.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if the base has no size, nothing has weight, or a
+    /// [`Error::OutOfRange`] if the base has no size, nothing has weight, or a
     /// figure is not real.
     ///
     /// # Example
@@ -279,6 +279,22 @@ mod tests {
         assert_relative_eq!(worst.restoring.value, 156.906_4, max_relative = 1e-12);
         assert_relative_eq!(worst.overturning.value, 259.613_3, max_relative = 1e-12);
         assert_relative_eq!(worst.factor.unwrap().value, 156.906_4 / 259.613_3, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn each_edge_has_its_own_distance() {
+        // 100 kg at 0.5 m, 0.2 m inside the edge at the side, 0.1 m at the front or rear.
+        let sideways = 0.2 / (0.5 * 8f64.to_radians().tan());
+        for (right, front, edge, factor) in [
+            (0.1, 0.0, Edge::Right, sideways),
+            (-0.1, 0.0, Edge::Left, sideways),
+            (0.0, 0.4, Edge::Front, 0.5 * sideways),
+            (0.0, -0.4, Edge::Rear, 0.5 * sideways),
+        ] {
+            let worst = stand(&[weight(100.0, 0.5, right, front)], 8.0, 0.0).stability().unwrap();
+            assert_eq!(worst.edge, edge);
+            assert_relative_eq!(worst.factor.unwrap().value, factor, max_relative = 1e-12);
+        }
     }
 
     #[test]

@@ -158,6 +158,8 @@ fn scale(si: f64, dimension: Dimension, system: UnitSystem) -> Scale {
         Dimension::PerHour => plain("per hour", 1.0, Digits::Decimals(1)),
         Dimension::Speed if us => three("in/s", table::INCH),
         Dimension::Speed => three("mm/s", 0.001),
+        Dimension::Stress if us => four("psi", table::PSI),
+        Dimension::Stress => four("MPa", 1e6),
         Dimension::Density if us => four("lb/ft3", table::POUND / table::CUBIC_FOOT),
         Dimension::Density => four("kg/m3", 1.0),
         Dimension::Number => four("", 1.0),

@@ -8,7 +8,7 @@ impl Dimension {
     #[must_use]
     pub const fn si_unit(self) -> &'static str {
         match self {
-            Self::Pressure => "Pa",
+            Self::Pressure | Self::Stress => "Pa",
             Self::Length => "m",
             Self::Area => "m2",
             Self::Volume | Self::FreeAirVolume => "m3",

@@ -30,7 +30,7 @@
 use super::free_air::ReferenceState;
 use Dimension::{
     Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
-    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Temperature, Time, Voltage,
+    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Stress, Temperature, Time, Voltage,
     Volume,
 };
 
@@ -84,6 +84,8 @@ pub enum Dimension {
     Speed,
     /// Density, kg/m3. For figures that are shown.
     Density,
+    /// Stress in a solid, Pa. For figures that are shown.
+    Stress,
     /// A plain number without a unit.
     Number,
 }
@@ -180,6 +182,7 @@ impl Dimension {
             Self::Rate | Self::PerHour => "a rate",
             Self::Speed => "a speed",
             Self::Density => "a density",
+            Self::Stress => "a stress",
             Self::Number => "a plain number",
         }
     }
@@ -220,7 +223,7 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         Rate => &["per hour", "per minute"],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
         // Shown, never asked for.
-        Density | PerHour | Number => &[],
+        Density | PerHour | Number | Stress => &[],
     }
 }
 

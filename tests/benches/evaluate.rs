@@ -5,7 +5,7 @@
 use divan::{Bencher, black_box};
 use lungful::answers::evaluate;
 use lungful::frame::beam::{Beam, Loads, PointLoad, Support};
-use lungful::frame::quantity::{self, LineLoad};
+use lungful::frame::quantity::{self, newtons_per_metre};
 use lungful::frame::section::{Corners, Shape};
 use lungful::report::{Report, document, terminal};
 use lungful::rig::{Document, Overrides, Rig, Source};
@@ -15,7 +15,6 @@ use uom::si::f64::{Force, Length, Ratio};
 use uom::si::force::newton;
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
-use uom::si::surface_tension::newton_per_meter;
 
 fn main() {
     divan::main();
@@ -81,11 +80,8 @@ fn beam_with_one_load(bencher: Bencher, name: &str) {
         rigidity: quantity::rigidity(pascals(210e9), quantity::second_moment_cm4(10.0)),
     };
     let points = [PointLoad { at: Length::new::<meter>(0.4), force: Force::new::<newton>(1200.0) }];
-    let loads = Loads {
-        points: &points,
-        uniform: LineLoad::new::<newton_per_meter>(30.0),
-        dynamic_factor: Ratio::new::<ratio>(1.0),
-    };
+    let loads =
+        Loads { points: &points, uniform: newtons_per_metre(30.0), dynamic_factor: Ratio::new::<ratio>(1.0) };
     bencher.bench(|| black_box(&beam).respond(black_box(&loads)));
 }
 

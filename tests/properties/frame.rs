@@ -5,7 +5,7 @@
 use approx::assert_relative_eq;
 use lungful::answers::steel_grade;
 use lungful::frame::beam::{Beam, Loads, PointLoad, Response, Support};
-use lungful::frame::quantity::{LineLoad, Rigidity, rigidity, second_moment_cm4};
+use lungful::frame::quantity::{Rigidity, newtons_per_metre, rigidity, second_moment_cm4};
 use lungful::frame::reinforcement::{Bond, Member, Part, Position};
 use lungful::frame::section::{Axis, Corners, Shape};
 use lungful::sizing::rod_column::{Column, Ends};
@@ -15,7 +15,6 @@ use uom::si::f64::{Force, Length, Ratio};
 use uom::si::force::newton;
 use uom::si::length::{meter, millimeter};
 use uom::si::ratio::ratio;
-use uom::si::surface_tension::newton_per_meter;
 
 fn m(value: f64) -> Length {
     Length::new::<meter>(value)
@@ -55,7 +54,7 @@ fn respond(beam: &Beam, points: &Points, uniform: f64) -> Response {
         .collect();
     let loads = Loads {
         points: &points,
-        uniform: LineLoad::new::<newton_per_meter>(uniform),
+        uniform: newtons_per_metre(uniform),
         dynamic_factor: Ratio::new::<ratio>(1.0),
     };
     beam.respond(&loads).unwrap()
@@ -64,6 +63,14 @@ fn respond(beam: &Beam, points: &Points, uniform: f64) -> Response {
 /// Sum of the sizes of all loads, what rounding scales with.
 fn size(beam: &Beam, points: &Points, uniform: f64) -> f64 {
     points.iter().map(|point| point.1.abs()).sum::<f64>() + uniform.abs() * beam.length().value + 1e-6
+}
+
+/// Lengths that fit each other, and some that fit nothing.
+fn dimension() -> impl Strategy<Value = Length> {
+    prop_oneof![
+        8 => (-3.0..1.0_f64).prop_map(|power| m(10_f64.powf(power))),
+        1 => prop::sample::select(vec![0.0, -1.0, 1e-6, 1e3, 1e-300, 1e300, f64::NAN, f64::INFINITY]).prop_map(m),
+    ]
 }
 
 proptest! {
@@ -196,6 +203,38 @@ proptest! {
         // Holds for sharp corners only: standard radii grow with the wall and take metal off where it counts most.
         prop_assert!(thick.level.second_moment >= thin.level.second_moment);
         prop_assert!(thin.level.plastic_modulus >= thin.level.elastic_modulus);
+    }
+
+    #[test]
+    fn any_dimensions_give_finite_figures_or_a_refusal(
+        a in dimension(), b in dimension(), c in dimension(), d in dimension(), e in dimension(),
+    ) {
+        let corners = Corners::Radii { outer: d, inner: e };
+        for shape in [
+            Shape::SquareTube { side: a, wall: b, corners },
+            Shape::RectangularTube { width: a, height: b, wall: c, corners },
+            Shape::RectangularTube { width: a, height: b, wall: c, corners: Corners::ColdFormed },
+            Shape::RoundTube { diameter: a, wall: b },
+            Shape::SquareBar { side: a },
+            Shape::FlatBar { width: a, height: b },
+            Shape::RoundBar { diameter: a },
+            Shape::Angle { width: a, height: b, thickness: c, root_radius: d, toe_radius: e },
+            Shape::Channel { width: a, height: b, web: c, flange: d, root_radius: e },
+        ] {
+            let Ok(section) = shape.section() else { continue };
+            for bending in [section.level, section.upright] {
+                for figure in [
+                    bending.second_moment.value,
+                    bending.elastic_modulus.value,
+                    bending.plastic_modulus.value,
+                    bending.radius_of_gyration.value,
+                ] {
+                    prop_assert!(figure.is_finite() && figure > 0.0, "{shape:?} {bending:?}");
+                }
+            }
+            prop_assert!(section.torsion_constant.is_none_or(|it| it.value.is_finite() && it.value > 0.0), "{shape:?}");
+            prop_assert!(section.least_second_moment().value.is_finite());
+        }
     }
 
     #[test]

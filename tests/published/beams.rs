@@ -4,7 +4,7 @@
 
 use approx::assert_relative_eq;
 use lungful::frame::beam::{Beam, Loads, PointLoad, Response, Support};
-use lungful::frame::quantity::{LineLoad, rigidity, second_moment_cm4};
+use lungful::frame::quantity::{newtons_per_metre, rigidity, second_moment_cm4};
 use lungful::frame::section::Shape;
 use lungful::units::pressure::pascals;
 use serde_json::Value;
@@ -12,7 +12,6 @@ use uom::si::f64::{Force, Length, Ratio};
 use uom::si::force::newton;
 use uom::si::length::{inch, meter, millimeter};
 use uom::si::ratio::ratio;
-use uom::si::surface_tension::newton_per_meter;
 
 use super::figure::{PRINTED_DIGIT, Row, compare, force, length};
 
@@ -27,11 +26,8 @@ pub(crate) fn number(row: &Value, key: &str) -> f64 {
 
 #[track_caller]
 fn respond(beam: &Beam, points: &[PointLoad], uniform: f64) -> Response {
-    let loads = Loads {
-        points,
-        uniform: LineLoad::new::<newton_per_meter>(uniform),
-        dynamic_factor: Ratio::new::<ratio>(1.0),
-    };
+    let loads =
+        Loads { points, uniform: newtons_per_metre(uniform), dynamic_factor: Ratio::new::<ratio>(1.0) };
     beam.respond(&loads).unwrap()
 }
 

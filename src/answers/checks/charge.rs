@@ -14,7 +14,7 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
         && volts != battery.volts
     {
         checks.push(Check {
-            id: "supply voltage",
+            id: "supply voltage".into(),
             verdict: Verdict::Caution,
             value: Some(volts.value),
             limit: Some(battery.volts.value),

@@ -1,34 +1,30 @@
 //! Load ratio, set point and height.
 
-use uom::si::f64::{Length, Mass, Pressure, Ratio};
+use uom::si::f64::Ratio;
 
 use super::{at_most, bar, ends};
 use crate::answers::check::{above, below, judge, sentence};
-use crate::answers::lift::{ceilings, lift, set_point_window};
+use crate::answers::lift::ceilings;
 use crate::answers::{Answers, Check, Lift, Sentence, Verdict};
-use crate::rig::{Linkage, Rig};
+use crate::Result;
+use crate::rig::{Rig, RigLinkage};
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
+use crate::sizing::linkage::Travel;
 use crate::units::{Dimension, GaugePressure};
 
 const LOAD_RATIO: &str = "load ratio";
 const SET_POINT: &str = "set point in window";
 const HEIGHT: &str = "lift height";
 
-pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
-    let Some(lift) = &answers.lift else {
-        let needs =
-            || sentence!["needs the force along the travel, which follows from a direct linkage only"];
-        checks.push(Check::not_judged(LOAD_RATIO, Dimension::Fraction, needs()));
-        checks.push(Check::not_judged(SET_POINT, Dimension::Pressure, needs()));
-        checks.push(Check::not_judged(HEIGHT, Dimension::Length, needs()));
-        return;
-    };
-    checks.push(load_ratio(rig, answers, lift));
-    checks.push(set_point(rig, answers));
-    checks.push(height(rig, lift));
+pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) -> Result<()> {
+    checks.push(load_ratio(rig, answers));
+    checks.push(set_point(rig, answers)?);
+    checks.push(height(rig, &answers.lift));
+    Ok(())
 }
 
-fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
+fn load_ratio(rig: &Rig, answers: &Answers) -> Check {
+    let lift = &answers.lift;
     let limit = rig.limits.load_ratio.value;
     let value = lift.load_ratio.value;
     let mut check = at_most(LOAD_RATIO, value, limit, Dimension::Fraction, Sentence::default());
@@ -40,7 +36,7 @@ fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
         ]
     } else {
         let bore = rig.cylinders.bore_for(lift.worst.force, lift.moving_pressure, rig.limits.load_ratio);
-        let low = answers.window.map_or(0.0, |window| window.low.pascals());
+        let low = answers.window.low.pascals();
         match bore {
             Some(bore) if value > limit => sentence![
                 "raise `regulator.set` to ",
@@ -60,11 +56,9 @@ fn load_ratio(rig: &Rig, answers: &Answers, lift: &Lift) -> Check {
 }
 
 /// The window check: every stated tolerance counts against the rig.
-fn set_point(rig: &Rig, answers: &Answers) -> Check {
+fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
     let set = ends(rig, "regulator.set", rig.regulator.set);
-    let Some((worst, low)) = unfavourable_low(rig).zip(answers.window) else {
-        return Check::not_judged(SET_POINT, Dimension::Pressure, Sentence::default());
-    };
+    let (worst, low) = (unfavourable_low(rig)?, answers.window);
     let high = unfavourable_high(rig, &low);
     let (over_low, under_high) = (above(set.low, worst.pascals()), below(set.high, high.pascals()));
     let (value, limit, margin) = if over_low <= under_high {
@@ -72,16 +66,17 @@ fn set_point(rig: &Rig, answers: &Answers) -> Check {
     } else {
         (set.high, high.pascals(), under_high)
     };
-    let advice = window_advice(answers, &low, over_low <= under_high, judge(margin));
-    Check {
-        id: SET_POINT,
+    let unfavourable = Window { low: worst, high, ..low };
+    let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
+    Ok(Check {
+        id: SET_POINT.into(),
         verdict: judge(margin),
         value: Some(value),
         limit: Some(limit),
         margin: margin.is_finite().then_some(margin),
         dimension: Dimension::Pressure,
         advice,
-    }
+    })
 }
 
 fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: Verdict) -> Sentence {
@@ -138,29 +133,24 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
 }
 
 /// Lower end of the window with every stated tolerance at its unfavourable end.
-fn unfavourable_low(rig: &Rig) -> Option<GaugePressure> {
-    let middle = lift(rig)?;
-    if rig.tolerances.is_empty() {
-        return Some(set_point_window(rig, &middle).low);
-    }
+fn unfavourable_low(rig: &Rig) -> Result<GaugePressure> {
+    let RigLinkage { shape, efficiency, profile, .. } = &rig.linkage;
     let up = |field: &str| rig.tolerance(field);
-    let mut worse = rig.clone();
-    let load = &mut worse.load;
-    let grow = |mass: &mut Mass, by: f64| mass.value += by;
-    grow(&mut load.mass, up("load.mass"));
-    grow(&mut load.moving, up("load.moving"));
-    load.share += Ratio::from(up("load.share"));
-    let cylinders = &mut worse.cylinders;
+    let mut load = rig.load;
+    load.mass.value += up("load.mass");
+    load.moving.value += up("load.moving");
+    load.share = (load.share + Ratio::from(up("load.share"))).min(Ratio::from(1.0));
+    let mut cylinders = rig.cylinders;
     cylinders.return_spring.value += up("cylinders.return-spring");
     cylinders.friction += Ratio::from(up("cylinders.friction"));
-    cylinders.back_pressure += Pressure { value: up("cylinders.back-pressure"), ..cylinders.back_pressure };
-    cylinders.bore -= Length { value: up("cylinders.bore"), ..cylinders.bore };
-    worse.regulator.droop.value += up("regulator.droop");
-    worse.limits.load_ratio -= Ratio::from(up("limits.load-ratio"));
-    let Linkage::Direct { efficiency } = &mut worse.linkage else { return None };
-    *efficiency -= Ratio::from(up("linkage.efficiency"));
-    let worse_lift = lift(&worse)?;
-    Some(set_point_window(&worse, &worse_lift).low)
+    cylinders.back_pressure.value += up("cylinders.back-pressure");
+    cylinders.bore.value -= up("cylinders.bore");
+    let mut regulator = rig.regulator;
+    regulator.droop.value += up("regulator.droop");
+    let efficiency = *efficiency - Ratio::from(up("linkage.efficiency"));
+    let worst = Travel::new(&cylinders, &load, *shape, profile, efficiency)?.worst();
+    let limit = rig.limits.load_ratio - Ratio::from(up("limits.load-ratio"));
+    Ok(window(worst.load_pressure, worst.needed_pressure, &regulator, limit, &ceilings(rig)).low)
 }
 
 /// Upper end of the window with every stated tolerance at its unfavourable end.
@@ -199,7 +189,7 @@ fn height(rig: &Rig, lift: &Lift) -> Check {
         ],
         _ => sentence![
             (spare.value, Dimension::Length),
-            " of height to spare for what bends, sinks and plays; the frame is not taken off"
+            " of height to spare before anything bends, sinks or plays"
         ],
     };
     check

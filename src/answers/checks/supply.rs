@@ -19,10 +19,7 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
 /// Against the count from cut-out at full pressure: the strokes that lift as the set point says.
 fn strokes_wanted(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "strokes wanted";
-    let Some(strokes) = &answers.strokes else {
-        let advice = sentence!["needs the force along the travel, which follows from a direct linkage only"];
-        return Check::not_judged(ID, Dimension::Number, advice);
-    };
+    let strokes = &answers.strokes;
     let Some(wanted) = rig.cycle.strokes_wanted else {
         let advice = sentence!["say how many strokes one fill must give: `cycle.strokes-wanted`"];
         return Check::not_judged(ID, Dimension::Number, advice);
@@ -31,7 +28,7 @@ fn strokes_wanted(rig: &Rig, answers: &Answers) -> Check {
     let mut check =
         at_least(ID, f64::from(counted), f64::from(wanted), Dimension::Number, Sentence::default());
     check.advice = match (check.verdict, answers.air.tank_for_strokes_wanted) {
-        _ if answers.lift.is_some_and(|lift| !lift.moves()) => {
+        _ if !answers.lift.moves() => {
             sentence!["the cylinders do not move the load at this set point, so no stroke counts"]
         }
         (Verdict::Fail, Some(tank)) => sentence![
@@ -82,11 +79,7 @@ fn rate_wanted(rig: &Rig, answers: &Answers, fill: &Fill) -> Check {
         return Check::not_judged(ID, Dimension::PerHour, advice);
     };
     let Some(kept_up) = fill.strokes_per_hour_kept_up else {
-        let advice = if fill.stalls_at.is_some() {
-            sentence!["the pump stalls before cut-out, so no rate is kept up"]
-        } else {
-            sentence!["needs the air of a stroke, which follows from a direct linkage only"]
-        };
+        let advice = sentence!["the pump stalls before cut-out, so no rate is kept up"];
         return Check::not_judged(ID, Dimension::PerHour, advice);
     };
     let mut check = at_least(ID, kept_up, wanted, Dimension::PerHour, Sentence::default());
@@ -96,7 +89,7 @@ fn rate_wanted(rig: &Rig, answers: &Answers, fill: &Fill) -> Check {
             (wanted / kept_up, Dimension::Number),
             " times as much, or run at a higher duty if it is built for it"
         ],
-        _ if answers.lift.is_some_and(|lift| !lift.moves()) => {
+        _ if !answers.lift.moves() => {
             sentence!["the pump makes the air good, but the cylinders do not move the load"]
         }
         _ => sentence!["mean over the switch band, at the duty given"],

@@ -1,6 +1,6 @@
 //! Force, pressures and the set point.
 
-use uom::si::f64::{Pressure, Ratio};
+use uom::si::f64::{Force, Length, Pressure, Ratio};
 
 use super::{Bench, Step};
 use crate::answers::Lift;
@@ -9,16 +9,18 @@ use crate::formulas::{
     BORE, CAPACITY, Formula, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE,
     RATED_CAPACITY, SET_POINT, THRUST,
 };
-use crate::rig::Linkage;
+use crate::Result;
 use crate::sizing::cylinder_force::Action;
+use crate::sizing::linkage::{Linkage, Travel};
 use crate::sizing::regulator_setpoint::Window;
+use crate::sizing::travel::standard_gravity;
 
 impl Bench<'_> {
-    pub(super) fn lift(&self, steps: &mut Vec<Step>) {
+    pub(super) fn lift(&self, steps: &mut Vec<Step>) -> Result<()> {
         let regulator = &self.rig.regulator;
-        if let (Some(lift), Linkage::Direct { efficiency }) = (&self.answers.lift, self.rig.linkage) {
-            self.load(lift, efficiency, steps);
-        }
+        let lift = &self.answers.lift;
+        let travel = self.rig.travel()?;
+        self.load(lift, &travel, steps);
         steps.push(
             Step::new("moving pressure", &MOVING_PRESSURE, regulator.moving_pressure())
                 .with("p_set", regulator.set)
@@ -31,12 +33,23 @@ impl Bench<'_> {
                 .with("D", cylinders.bore)
                 .with("p_set", regulator.set),
         );
-        if let (Some(lift), Linkage::Direct { efficiency }) = (&self.answers.lift, self.rig.linkage) {
-            self.capacity(lift, efficiency, steps);
-            if let Some(window) = &self.answers.window {
-                self.set_point(lift, window, steps);
-            }
-        }
+        self.capacity(lift, &travel, steps);
+        self.set_point(lift, &self.answers.window, steps);
+        Ok(())
+    }
+
+    /// What the arms of the linkage ask at a travel, before its efficiency: `g sum m_i dh_i/dx`.
+    fn arms(&self, travel: &Travel<'_>, at: Length) -> Force {
+        let spring = self.rig.cylinders.spring_force(at);
+        let raised = (travel.force(at) - spring) * self.rig.linkage.efficiency;
+        raised - travel.weight(at) * travel.linkage().ratio(at)
+    }
+
+    /// Share of the load that is borne at a travel.
+    fn borne(&self, travel: &Travel<'_>, at: Length) -> Ratio {
+        let load = &self.rig.load;
+        let whole: Force = load.share * load.mass * standard_gravity();
+        (travel.weight(at) - load.moving * standard_gravity()) / whole
     }
 
     /// Rod-side pressure while raising: none for single-acting cylinders, whatever is stated.
@@ -47,17 +60,19 @@ impl Bench<'_> {
         }
     }
 
-    fn load(&self, lift: &Lift, efficiency: Ratio, steps: &mut Vec<Step>) {
+    fn load(&self, lift: &Lift, travel: &Travel<'_>, steps: &mut Vec<Step>) {
         let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
-        let borne = if lift.worst.travel < load.take_up { 0.0 } else { 1.0 };
+        let at = lift.worst.travel;
+        let arms = self.arms(travel, at);
         steps.push(
             Step::new("load force", &LOAD, lift.worst.force)
                 .with("share", load.share)
                 .with("m", load.mass)
-                .with("borne", borne)
+                .with("borne", self.borne(travel, at))
                 .with("m_moving", load.moving)
-                .with("r", 1.0)
-                .with("eta", efficiency)
+                .with("r", travel.linkage().ratio(at))
+                .with("F_arms", arms)
+                .with("eta", self.rig.linkage.efficiency)
                 .with("N", cylinders.count)
                 .with("F_s", cylinders.return_spring)
                 .with("x", lift.worst.travel)
@@ -79,7 +94,7 @@ impl Bench<'_> {
         );
     }
 
-    fn capacity(&self, lift: &Lift, efficiency: Ratio, steps: &mut Vec<Step>) {
+    fn capacity(&self, lift: &Lift, travel: &Travel<'_>, steps: &mut Vec<Step>) {
         let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
         if lift.load_ratio.value.is_finite() {
             steps.push(
@@ -88,28 +103,37 @@ impl Bench<'_> {
                     .with("p_move", lift.moving_pressure),
             );
         }
-        let common = |figure, formula: &'static Formula, result| {
+        let common = |figure, formula: &'static Formula, result, at: Length| {
             Step::new(figure, formula, result)
                 .with("N", cylinders.count)
                 .with("D", cylinders.bore)
                 .with("p_move", lift.moving_pressure)
                 .with("F_s", cylinders.return_spring)
-                .with("eta", efficiency)
+                .with("x", at)
+                .with("s", cylinders.stroke)
+                .with("eta", self.rig.linkage.efficiency)
                 .with("m_moving", load.moving)
+                .with("r", travel.linkage().ratio(at))
+                .with("F_arms", self.arms(travel, at))
+                .with("borne", self.borne(travel, at))
                 .with("share", load.share)
         };
+        let rated_force = cylinders.thrust(lift.moving_pressure) * self.rig.limits.load_ratio;
+        let rated_at = travel.limit(rated_force).travel;
         steps.push(
-            common("capacity", &CAPACITY, lift.capacity)
+            common("capacity", &CAPACITY, lift.capacity, lift.limiting_travel)
                 .with("d", cylinders.rod)
                 .with("mu", cylinders.friction)
                 .with("p_back", self.back_pressure()),
         );
         steps.push(
-            common("rated capacity", &RATED_CAPACITY, lift.rated_capacity)
+            common("rated capacity", &RATED_CAPACITY, lift.rated_capacity, rated_at)
                 .with("L", self.rig.limits.load_ratio)
                 .with("m_cap", lift.capacity),
         );
-        steps.push(Step::new("height gained", &LIFT_HEIGHT, lift.height).with("s", cylinders.stroke));
+        if matches!(travel.linkage(), Linkage::Direct(_)) {
+            steps.push(Step::new("height gained", &LIFT_HEIGHT, lift.height).with("s", cylinders.stroke));
+        }
     }
 
     fn set_point(&self, lift: &Lift, window: &Window, steps: &mut Vec<Step>) {

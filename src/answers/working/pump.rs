@@ -99,7 +99,7 @@ impl Bench<'_> {
     ) -> Result<()> {
         let (cut_in, cut_out) = (compressor.cut_in, compressor.cut_out);
         let empty = GaugePressure::new(pascals(0.0));
-        let after = self.answers.strokes.as_ref().and_then(|strokes| strokes.after_full_pressure);
+        let after = self.answers.strokes.after_full_pressure;
         let after = after.map(|after| after.to_gauge(self.rig.site.atmosphere));
         let runs: [(&'static str, Option<GaugePressure>, Option<Time>); 3] = [
             ("fill time from empty to cut-out", Some(empty), fill.from_empty),
@@ -122,9 +122,8 @@ impl Bench<'_> {
                 );
             }
         }
-        if let (Some(rate), Some(time), Some(stroke)) =
-            (fill.strokes_per_hour_kept_up, fill.band, self.answers.air.stroke)
-        {
+        let stroke = self.answers.air.stroke;
+        if let (Some(rate), Some(time)) = (fill.strokes_per_hour_kept_up, fill.band) {
             steps.push(
                 Step::new("strokes kept up", &KEPT_UP_RATE, Amount::per_hour(rate))
                     .with("V", self.rig.tank.volume)
@@ -153,9 +152,8 @@ impl Bench<'_> {
         steps: &mut Vec<Step>,
     ) -> Result<()> {
         let answers = self.answers.battery;
-        let (Some(stroke), Some(band)) = (self.answers.air.stroke, fill.band_energy) else {
-            return Ok(());
-        };
+        let stroke = self.answers.air.stroke;
+        let Some(band) = fill.band_energy else { return Ok(()) };
         let (from, to) = (compressor.cut_in, compressor.cut_out);
         let [m1, m_mid, m2] = rates(pump, from, to);
         let power = |at| pump.power_w(at).map(Power::new::<watt>);

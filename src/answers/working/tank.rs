@@ -77,7 +77,7 @@ impl Bench<'_> {
         );
         steps.push(self.density_step("density at set point and headroom", low)?);
         steps.push(self.usable(names.usable, use_.usable, full_density)?);
-        let Some(stroke) = self.stroke() else { return Ok(()) };
+        let stroke = self.stroke();
         self.air_per_stroke(&stroke, steps)?;
         if let (Some(tank), Some(wanted)) = (use_.tank_for_strokes_wanted, rig.cycle.strokes_wanted) {
             steps.push(
@@ -91,23 +91,22 @@ impl Bench<'_> {
         self.counts(&stroke, names, steps)
     }
 
-    /// The stroke that the answers count, if its air is known.
-    fn stroke(&self) -> Option<Stroke> {
+    /// The stroke that the answers count.
+    fn stroke(&self) -> Stroke {
         let (rig, lift) = (self.rig, &self.answers.lift);
-        let air = self.answers.air.stroke?;
-        let used = lift.as_ref().map_or(rig.cylinders.stroke, |lift| lift.stroke_used);
-        let end = match (rig.cycle.end_pressure, lift) {
-            (EndPressure::Load, Some(lift)) => lift.end_pressure,
-            _ => rig.regulator.set,
+        let used = lift.stroke_used;
+        let end = match rig.cycle.end_pressure {
+            EndPressure::Load => lift.end_pressure,
+            EndPressure::SetPoint => rig.regulator.set,
         };
-        Some(Stroke {
+        Stroke {
             used,
             raise: rig.cylinders.cap_area() * used,
             lower: (rig.cylinders.action == Action::Double).then(|| rig.cylinders.ring_area() * used),
             dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
             end,
-            air,
-        })
+            air: self.answers.air.stroke,
+        }
     }
 
     fn usable(&self, figure: &'static str, usable: Mass, start: MassDensity) -> Result<Step> {
@@ -155,16 +154,17 @@ impl Bench<'_> {
                 .with_some("rho_set", set_density)
                 .with_some("V_r", stroke.lower),
         );
-        steps.extend(self.answers.air.stroke_free_air.map(|free| {
-            Step::new("air per stroke as free air", &FREE_AIR, Amount::free_air(free.volume()))
-                .with("m", stroke.air.total())
-        }));
+        let free = self.answers.air.stroke_free_air.volume();
+        steps.push(
+            Step::new("air per stroke as free air", &FREE_AIR, Amount::free_air(free))
+                .with("m", stroke.air.total()),
+        );
         Ok(())
     }
 
     /// The counts, if the cylinders move the load at all.
     fn counts(&self, stroke: &Stroke, names: Names, steps: &mut Vec<Step>) -> Result<()> {
-        let (Some(lift), Some(strokes)) = (&self.answers.lift, &self.answers.strokes) else { return Ok(()) };
+        let (lift, strokes) = (&self.answers.lift, &self.answers.strokes);
         if !lift.moves() {
             return Ok(());
         }

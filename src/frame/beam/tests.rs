@@ -3,10 +3,9 @@
 use approx::assert_relative_eq;
 use uom::si::f64::Pressure;
 use uom::si::pressure::pascal;
-use uom::si::surface_tension::newton_per_meter;
 
 use super::*;
-use crate::frame::quantity::{rigidity, second_moment_cm4};
+use crate::frame::quantity::{newtons_per_metre, rigidity, second_moment_cm4};
 
 const L: f64 = 1.7;
 const P: f64 = 900.0;
@@ -33,11 +32,7 @@ fn points_of(points: &[(f64, f64)]) -> Vec<PointLoad> {
 }
 
 fn loads(points: &[PointLoad], q: f64, factor: f64) -> Loads<'_> {
-    Loads {
-        points,
-        uniform: LineLoad::new::<newton_per_meter>(q),
-        dynamic_factor: Ratio::new::<ratio>(factor),
-    }
+    Loads { points, uniform: newtons_per_metre(q), dynamic_factor: Ratio::new::<ratio>(factor) }
 }
 
 /// Rounding of a few dozen operations.

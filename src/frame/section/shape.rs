@@ -389,3 +389,77 @@ fn bending(all: &[Part], area: f64, second: f64, centroid: f64, limits: (f64, f6
 fn fourth_power(value: f64) -> SecondMoment {
     SecondMoment { value, ..second_moment_cm4(0.0) }
 }
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+    use uom::si::length::millimeter;
+
+    use super::*;
+
+    fn mm(value: f64) -> Length {
+        Length::new::<millimeter>(value)
+    }
+
+    #[track_caller]
+    fn refused(shape: Shape, message: &str) {
+        assert_eq!(shape.section().unwrap_err().to_string(), message);
+    }
+
+    #[test]
+    fn the_text_says_what_would_fit() {
+        let square = |side, wall, corners| Shape::SquareTube { side: mm(side), wall: mm(wall), corners };
+        refused(
+            square(40.0, 22.0, Corners::Sharp),
+            "tube wall is 22 mm, and the limit is 20 mm here; it must be less than half of the smaller side",
+        );
+        refused(
+            square(20.0, 6.0, Corners::ColdFormed),
+            "outer corner radius is 12 mm, and the limit is 10 mm here; it must be at most half of the smaller side",
+        );
+        refused(
+            square(40.0, 3.0, Corners::Radii { outer: mm(3.0), inner: mm(4.0) }),
+            "inner corner radius is 4 mm, and the limit is 3 mm here; it must be no larger than the outer corner radius",
+        );
+        // ri + (2 + sqrt 2) t = 6.828 mm is where the hole meets the rounded corner.
+        refused(
+            square(40.0, 2.0, Corners::Radii { outer: mm(7.0), inner: mm(0.0) }),
+            "outer corner radius is 7 mm, and the limit is 6.828 mm here; it must be small enough to leave metal at the corner",
+        );
+        refused(
+            Shape::RoundTube { diameter: mm(30.0), wall: mm(15.0) },
+            "tube wall is 15 mm, and the limit is 15 mm here; it must be less than half of the diameter",
+        );
+    }
+
+    #[test]
+    fn corner_radii_follow_the_wall() {
+        // EN 10219-2: 2 t and t, 2.5 t and 1.5 t, 3 t and 2 t; EN 10210-2: 1.5 t and t.
+        for (wall, outer, inner) in
+            [(6.0, 12.0, 6.0), (6.3, 15.75, 9.45), (10.0, 25.0, 15.0), (12.0, 36.0, 24.0)]
+        {
+            let (found_outer, found_inner) = Corners::ColdFormed.radii(mm(wall));
+            assert_relative_eq!(found_outer.get::<millimeter>(), outer, max_relative = 1e-12);
+            assert_relative_eq!(found_inner.get::<millimeter>(), inner, max_relative = 1e-12);
+        }
+        assert_eq!(Corners::HotFinished.radii(mm(4.0)), (mm(6.0), mm(4.0)));
+    }
+
+    #[test]
+    fn a_round_tube_by_its_closed_form() {
+        let tube = Shape::RoundTube { diameter: mm(42.4), wall: mm(3.0) }.section().unwrap();
+        let (outer, inner) = (0.0424_f64, 0.0364_f64);
+        let pi = std::f64::consts::PI;
+        // Rounding of sums of a few parts.
+        assert_relative_eq!(
+            tube.area.value,
+            pi / 4.0 * (outer.powi(2) - inner.powi(2)),
+            max_relative = 1e-13
+        );
+        let second = pi / 64.0 * (outer.powi(4) - inner.powi(4));
+        assert_relative_eq!(tube.level.second_moment.value, second, max_relative = 1e-13);
+        assert_relative_eq!(tube.torsion_constant.unwrap().value, 2.0 * second, max_relative = 1e-13);
+        let plastic = (outer.powi(3) - inner.powi(3)) / 6.0;
+        assert_relative_eq!(tube.level.plastic_modulus.value, plastic, max_relative = 1e-13);
+    }
+}

@@ -14,7 +14,7 @@ use crate::units::Dimension;
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct Bore<'a> {
     pub schema: u32,
-    pub load_force_n: Option<f64>,
+    pub load_force_n: f64,
     pub cylinders: u32,
     pub set_pa_gauge: f64,
     pub moving_pressure_pa_gauge: f64,
@@ -81,8 +81,7 @@ impl<'a> Bore<'a> {
     #[must_use]
     pub fn text(&self, report: &Report, width: usize) -> String {
         let mut out = String::new();
-        let force =
-            self.load_force_n.map_or_else(String::new, |force| figure(report, force, Dimension::Force));
+        let force = figure(report, self.load_force_n, Dimension::Force);
         let bore = match (
             self.bore_m,
             self.choices.iter().find(|choice| choice.place == "smallest that does"),

@@ -13,10 +13,10 @@ use crate::units::Dimension;
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct SetPoint<'a> {
     pub schema: u32,
-    pub load_force_n: Option<f64>,
-    pub load_pressure_pa_gauge: Option<f64>,
-    pub needed_pressure_pa_gauge: Option<f64>,
-    pub worst_travel_m: Option<f64>,
+    pub load_force_n: f64,
+    pub load_pressure_pa_gauge: f64,
+    pub needed_pressure_pa_gauge: f64,
+    pub worst_travel_m: f64,
     pub set_point: Ends,
     pub defaults: &'a [Default],
     pub cautions: &'a [String],
@@ -116,17 +116,16 @@ impl<'a> SetPoint<'a> {
             let place = if self.set_is_inside() { "inside the window" } else { "outside the window" };
             rows.push(("Set to", format!("{}, {place}", bar(set))));
         }
-        if let (Some(load), Some(need)) = (self.load_pressure_pa_gauge, self.needed_pressure_pa_gauge) {
-            rows.push((
-                "Load",
-                format!(
-                    "{} without friction, {} with it, at the worst point of the travel; droop {}",
-                    bar(load),
-                    bar(need),
-                    bar(self.droop_pa)
-                ),
-            ));
-        }
+        let (load, need) = (self.load_pressure_pa_gauge, self.needed_pressure_pa_gauge);
+        rows.push((
+            "Load",
+            format!(
+                "{} without friction, {} with it, at the worst point of the travel; droop {}",
+                bar(load),
+                bar(need),
+                bar(self.droop_pa)
+            ),
+        ));
         let mut out = String::new();
         lines(&mut out, &rows, width);
         out.push_str("Pressures are gauge.\n\n");

@@ -43,7 +43,7 @@ impl<'a> Strokes<'a> {
             strokes: &report.strokes,
             strokes_wanted: rig.cycle.strokes_wanted,
             tank_for_strokes_wanted_m3: answers.air.tank_for_strokes_wanted.map(|volume| volume.value),
-            moves: answers.lift.is_none_or(|lift| lift.moves()),
+            moves: answers.lift.moves(),
             notes: &report.notes,
             defaults: &report.defaults,
             cautions: &report.cautions,
@@ -55,7 +55,7 @@ impl<'a> Strokes<'a> {
     /// Whether one fill gives the strokes wanted; if none are wanted, whether it gives any.
     #[must_use]
     pub fn enough(&self) -> bool {
-        let Some(counts) = &self.strokes.from_cut_out else { return false };
+        let counts = &self.strokes.from_cut_out;
         match self.strokes_wanted {
             Some(wanted) => counts.full_pressure >= wanted,
             None => counts.until_stall > 0,
@@ -70,16 +70,15 @@ impl<'a> Strokes<'a> {
         if !self.moves {
             rows.push(("Strokes", "none: the set point less droop does not move the load".to_owned()));
         }
-        if let Some(air) = self.air.per_stroke_kg.zip(self.air.per_stroke_anr_m3) {
-            rows.push((
-                "A stroke",
-                format!(
-                    "takes {} of air, {} of free air",
-                    figure(report, air.0, Dimension::Mass),
-                    figure(report, air.1, Dimension::FreeAirVolume)
-                ),
-            ));
-        }
+        let air = (self.air.per_stroke_kg, self.air.per_stroke_anr_m3);
+        rows.push((
+            "A stroke",
+            format!(
+                "takes {} of air, {} of free air",
+                figure(report, air.0, Dimension::Mass),
+                figure(report, air.1, Dimension::FreeAirVolume)
+            ),
+        ));
         rows.push((
             "The tank",
             format!(
@@ -98,17 +97,17 @@ impl<'a> Strokes<'a> {
             ));
         }
         let start = if report.fill.has_compressor { "cut-out" } else { "full" };
-        let counts = [(start, &self.strokes.from_cut_out), ("cut-in", &self.strokes.from_cut_in)];
+        let counts = [(start, Some(self.strokes.from_cut_out)), ("cut-in", self.strokes.from_cut_in)];
         let table = counts.iter().filter_map(|(from, counts)| {
             let Counts { full_pressure, until_stall, full_pressure_quick, until_stall_quick } =
                 counts.as_ref()?;
-            let quick = |count: &Option<u32>| count.map_or_else(|| "-".to_owned(), |count| count.to_string());
+            let quick = |count: Option<u32>| count.map_or_else(|| "-".to_owned(), |count| count.to_string());
             Some(vec![
                 (*from).to_owned(),
                 full_pressure.to_string(),
                 until_stall.to_string(),
-                quick(full_pressure_quick),
-                quick(until_stall_quick),
+                quick(*full_pressure_quick),
+                quick(*until_stall_quick),
             ])
         });
         let head = [
@@ -132,10 +131,7 @@ impl<'a> Strokes<'a> {
             return;
         }
         let table = pressures.iter().take(MOST_ROWS).enumerate().map(|(index, &pascals)| {
-            let full = self
-                .strokes
-                .from_cut_out
-                .is_some_and(|counts| usize::try_from(counts.full_pressure).is_ok_and(|full| index < full));
+            let full = usize::try_from(self.strokes.from_cut_out.full_pressure).is_ok_and(|full| index < full);
             vec![
                 (index + 1).to_string(),
                 pressure(report, pascals),

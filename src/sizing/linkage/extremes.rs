@@ -23,8 +23,7 @@ impl Peak {
 /// top, to rounding. One step means that the highest value lies at an end.
 pub(super) fn highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
     let last = steps.max(1);
-    let at =
-        |step: u32| if step == last { to } else { from + (to - from) * f64::from(step) / f64::from(last) };
+    let at = |step: u32| if step == last { to } else { from + (to - from) * f64::from(step) / f64::from(last) };
     let sample = |step: u32| Peak { at: at(step), value: function(at(step)) };
     let mut best = sample(0);
     let mut followed: Vec<(u32, f64)> = Vec::new();

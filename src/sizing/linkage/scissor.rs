@@ -7,8 +7,8 @@ use std::f64::consts::FRAC_PI_2;
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed,
-    length, mass, mm, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed, length,
+    mass, mm, refuse, signed_length,
 };
 use super::plane::{ArmFrom, Pin, Place, Vector};
 use crate::Result;
@@ -273,11 +273,7 @@ fn angle_for_length(foot: &Point, pin: &Point, wanted: f64, (mut low, mut high):
     for round in 0..80 {
         let (length, rate) = cylinder(foot, pin, theta);
         let over = length - wanted;
-        if over > 0.0 {
-            high = theta
-        } else {
-            low = theta
-        }
+        if over > 0.0 { high = theta } else { low = theta }
         let newton = theta - over / rate;
         let inside = newton >= low && newton <= high && round < 40;
         let next = if inside { newton } else { 0.5 * (low + high) };
@@ -309,12 +305,7 @@ fn stop_angle(start: f64, stop: Angle) -> Result<f64> {
         return refuse("end-angle", deg(stop), problem, "set the stop above the start");
     }
     if stop > FRAC_PI_2 - NEAREST_DEAD {
-        return refuse(
-            "end-angle",
-            deg(stop),
-            "the arms stand upright at 90 deg",
-            "set the stop below 90 deg",
-        );
+        return refuse("end-angle", deg(stop), "the arms stand upright at 90 deg", "set the stop below 90 deg");
     }
     Ok(stop)
 }

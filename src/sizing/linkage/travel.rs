@@ -3,11 +3,11 @@
 use uom::si::f64::{Angle, Energy, Force, Length, Mass, Ratio};
 use uom::si::{energy::joule, mass::kilogram};
 
-use super::Linkage;
 use super::extremes::{Peak, highest};
 use super::motion::{Forces, Pose, Side, mm, refuse};
 use super::plane::{ForceOn, Reaction, meters, newtons, radians};
 use super::profile::{Piece, Profile};
+use super::Linkage;
 use crate::Result;
 use crate::guard::require;
 use crate::sizing::cylinder_force::Cylinders;
@@ -436,10 +436,7 @@ fn stretches(linkage: &Linkage, profile: &Profile, take_up: f64) -> Result<Vec<S
     refuse(
         "take-up",
         mm(take_up),
-        format!(
-            "the linkage rises by {}, and the load never comes to rest on it",
-            mm(motion.pose(top).height)
-        ),
+        format!("the linkage rises by {}, and the load never comes to rest on it", mm(motion.pose(top).height)),
         "make the take-up shorter, from 0 up to less than that rise, or the stroke longer",
     )
 }

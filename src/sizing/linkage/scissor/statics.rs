@@ -63,12 +63,7 @@ impl Scissor {
             }
             let below = self.below(&rising, &falling, cos, sin);
             let on_rising = -(rising.force + below.0);
-            self.stage(
-                stage,
-                &StageForces { on_top, below, on_rising, pushed: &pushed, weight },
-                pose,
-                forces,
-            );
+            self.stage(stage, &StageForces { on_top, below, on_rising, pushed: &pushed, weight }, pose, forces);
             on_top = (-below.0, -below.1);
         }
     }

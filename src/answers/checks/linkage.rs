@@ -1,0 +1,89 @@
+//! Dead points, the lock of a leg, and the height that is left.
+
+use super::at_least;
+use crate::answers::check::sentence;
+use crate::answers::{Answers, Check, Sentence, Verdict};
+use crate::rig::Rig;
+use crate::sizing::linkage::Travel;
+use crate::units::Dimension;
+
+/// A leg that must lock stands at least so far past straight, in radians: 2 degrees. Estimate of our own.
+const LEAST_PAST_STRAIGHT: f64 = 2.0 * std::f64::consts::PI / 180.0;
+
+pub(super) fn checks(rig: &Rig, travel: &Travel<'_>, answers: &Answers, checks: &mut Vec<Check>) {
+    checks.extend(dead_point(rig, travel));
+    checks.extend(over_centre(travel));
+    checks.push(net_height(rig, answers));
+}
+
+/// The dead point that comes nearest. A leg that is meant to pass straight is judged by its lock instead.
+fn dead_point(rig: &Rig, travel: &Travel<'_>) -> Option<Check> {
+    let locks = travel.linkage().over_centre().is_some();
+    let nearest = travel
+        .linkage()
+        .dead_points()
+        .into_iter()
+        .filter(|point| !(locks && point.name == "knee straight"))
+        .min_by(|a, b| a.left.value.total_cmp(&b.left.value))?;
+    let limit = rig.limits.dead_point.value;
+    let mut check =
+        at_least("dead point", nearest.left.value, limit, Dimension::Angle, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Pass => sentence!["nearest: ", nearest.name],
+        _ => sentence![
+            nearest.name,
+            " at a travel of ",
+            (nearest.travel.value, Dimension::Length),
+            ": near there the linkage jams or no longer moves the load; change its angles"
+        ],
+    };
+    Some(check)
+}
+
+fn over_centre(travel: &Travel<'_>) -> Option<Check> {
+    let lock = travel.linkage().over_centre()?;
+    let mut check = at_least(
+        "over-centre lock",
+        lock.past.value,
+        LEAST_PAST_STRAIGHT,
+        Dimension::Angle,
+        Sentence::default(),
+    );
+    check.advice = match check.verdict {
+        Verdict::Fail => {
+            sentence!["a leg so little past straight can fold when it is knocked: move its stop further over"]
+        }
+        _ => sentence![
+            "the load must rise by ",
+            (lock.rise_to_unlock.value, Dimension::Length),
+            " before the leg can fold; a pin or latch must hold it besides"
+        ],
+    };
+    Some(check)
+}
+
+fn net_height(rig: &Rig, answers: &Answers) -> Check {
+    const ID: &str = "net height";
+    let Some(net) = answers.structure.net_height else {
+        return Check::not_judged(
+            ID,
+            Dimension::Length,
+            sentence!["describe the beams that carry the load ([[frame]]): what they bend is taken off the height"],
+        );
+    };
+    let lift = rig.load.lift.value;
+    let mut check = at_least(ID, net.value, lift, Dimension::Length, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "bending, take-up, sink and play eat ",
+            (answers.lift.height.value - net.value, Dimension::Length),
+            " of the height: stiffen the frame or take a longer stroke"
+        ],
+        _ => sentence![
+            "what is left of ",
+            (answers.lift.height.value, Dimension::Length),
+            " after take-up, bending, sink and play"
+        ],
+    };
+    check
+}

@@ -1,0 +1,290 @@
+//! What the load does to rods, frame and stand, and what height is left.
+
+use std::borrow::Cow;
+
+use uom::si::f64::{Force, Length, Mass, Pressure, Ratio, Torque};
+
+use super::lift::Lift;
+use crate::Result;
+use crate::frame::beam::{Beam, Loads, PointLoad, Response};
+use crate::frame::material::Place;
+use crate::frame::quantity::rigidity;
+use crate::frame::section::Shape;
+use crate::frame::section::wall::{Loading, Walls, judge};
+use crate::rig::{Carries, CylinderTube, FrameBeam, Rig};
+use crate::sizing::cylinder_force::piston_area;
+use crate::sizing::linkage::{Strut, Travel};
+use crate::sizing::rod_column::{Column, Critical, SteppedColumn};
+use crate::sizing::tipping::{Stability, Stand, Weight};
+use crate::sizing::travel::standard_gravity;
+use crate::units::GaugePressure;
+
+/// Rounds of the search for the height at which load and deflection agree.
+const MOST_ROUNDS: u32 = 60;
+
+/// Points of the travel at which the stand is looked at.
+const STAND_POINTS: u32 = 24;
+
+/// What the load does to rods, frame and stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Structure {
+    /// The rods as columns; `None` if their length is not known.
+    pub rod: Option<Rod>,
+    /// Slender members of the linkage and the thrust along them where it is greatest.
+    pub struts: Vec<Strut>,
+    /// The beams of the frame.
+    pub beams: Vec<BeamAnswer>,
+    /// The least stability over the travel, and where; `None` if the base is not described.
+    pub stand: Option<(Length, Stability)>,
+    /// Height that is left after take-up, deflection, sink and play; `None` if no frame is described.
+    pub net_height: Option<Length>,
+}
+
+/// A rod as a column, extended.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rod {
+    /// Length between the pins, rod out.
+    pub length: Length,
+    /// Critical force of one rod.
+    pub critical: Critical,
+    /// Whether the tube was counted as the stiffer part that it is.
+    pub stepped: bool,
+    /// Push of one cylinder at the set point.
+    pub push_at_set: Force,
+    /// Push of one cylinder at the pressure of a regulator stuck open.
+    pub push_at_fault: Force,
+    /// Critical force over the push at the set point.
+    pub safety_at_set: Ratio,
+    /// Critical force over the push at the fault.
+    pub safety_at_fault: Ratio,
+}
+
+/// A beam of the frame under its share of the load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BeamAnswer {
+    /// Its name.
+    pub name: String,
+    /// Greatest force that it carries, without the dynamic factor.
+    pub force: Force,
+    /// Greatest bending moment, dynamic factor counted.
+    pub moment: Torque,
+    /// Greatest stress in the part that is worst off, dynamic factor counted.
+    pub stress: Pressure,
+    /// That part.
+    pub part: String,
+    /// Stress over yield strength there.
+    pub yield_ratio: Ratio,
+    /// Greatest deflection, at rest.
+    pub deflection: Length,
+    /// Deflection under the load, at rest.
+    pub deflection_at_load: Length,
+    /// A wall too thin for the strength to be judged: what it is, its slenderness and its limit.
+    pub thin_wall: Option<(&'static str, Ratio, Ratio)>,
+    /// What the figures leave out.
+    pub cautions: Vec<&'static str>,
+}
+
+/// Pressure that a regulator stuck open puts on the cylinders: that of the full tank, or of the relief valve
+/// after the regulator if that opens lower.
+pub(super) fn fault_pressure(rig: &Rig) -> GaugePressure {
+    let full = rig.full_pressure();
+    rig.line.relief.map_or(full, |relief| relief.min(full))
+}
+
+/// What the load does to rods, frame and stand.
+pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Structure> {
+    let most_weight = heaviest(travel);
+    let beams = rig
+        .frame
+        .iter()
+        .map(|beam| {
+            let force = match beam.carries {
+                Carries::Load => most_weight,
+                Carries::CylinderForce => lift.worst.force,
+            };
+            answer(beam, force)
+        })
+        .collect::<Result<_>>()?;
+    Ok(Structure {
+        rod: rod(rig, travel)?,
+        struts: worst_struts(travel),
+        beams,
+        stand: stand(rig, travel)?,
+        net_height: (!rig.frame.is_empty()).then(|| net_height(rig, travel)).transpose()?,
+    })
+}
+
+/// Greatest weight on the lifting points along the travel.
+fn heaviest(travel: &Travel<'_>) -> Force {
+    let end = travel.end();
+    (0..=STAND_POINTS)
+        .map(|step| travel.weight(end * (f64::from(step) / f64::from(STAND_POINTS))))
+        .fold(Force::default(), |most, weight| if weight > most { weight } else { most })
+}
+
+fn rod(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Rod>> {
+    let cylinders = &rig.cylinders;
+    let by_linkage = travel.linkage().cylinder_length(travel.end());
+    let by_data = rig.rod.closed_length.map(|closed| closed + travel.end());
+    let Some(length) = by_linkage.or(by_data) else { return Ok(None) };
+    let material = &rig.rod.material;
+    let (critical, stepped) = match &rig.rod.tube {
+        Some(tube) if tube.length < length => (stepped(rig, tube, length)?.critical()?, true),
+        _ => (Column::rod(cylinders.rod, material, length, rig.rod.ends)?.critical()?, false),
+    };
+    let push = |pressure: GaugePressure| piston_area(cylinders.bore) * pressure.above_atmosphere();
+    let (push_at_set, push_at_fault) = (push(rig.regulator.set), push(fault_pressure(rig)));
+    Ok(critical.safety(push_at_set).zip(critical.safety(push_at_fault)).map(
+        |(safety_at_set, safety_at_fault)| Rod {
+            length,
+            critical,
+            stepped,
+            push_at_set,
+            push_at_fault,
+            safety_at_set,
+            safety_at_fault,
+        },
+    ))
+}
+
+fn stepped(rig: &Rig, tube: &CylinderTube, length: Length) -> Result<SteppedColumn> {
+    let tube_section = Shape::RoundTube { diameter: tube.outside, wall: tube.wall }.section()?;
+    let rod_section = Shape::RoundBar { diameter: rig.cylinders.rod }.section()?;
+    let material = &rig.rod.material;
+    Ok(SteppedColumn {
+        tube_length: tube.length,
+        tube: rigidity(tube.material.modulus, tube_section.least_second_moment()),
+        rod_length: length - tube.length,
+        rod: rigidity(material.modulus, rod_section.least_second_moment()),
+        rod_area: rod_section.area,
+        rod_yield_strength: material.yield_strength,
+    })
+}
+
+/// The struts of the linkage, each with its greatest thrust along the travel; the cylinder is judged by
+/// itself.
+fn worst_struts(travel: &Travel<'_>) -> Vec<Strut> {
+    let end = travel.end();
+    let mut worst: Vec<Strut> = Vec::new();
+    for step in 0..=STAND_POINTS {
+        for strut in travel.struts(end * (f64::from(step) / f64::from(STAND_POINTS))) {
+            if strut.member == crate::sizing::linkage::Member::Cylinder {
+                continue;
+            }
+            match worst.iter_mut().find(|known| known.member == strut.member) {
+                Some(known) if strut.thrust > known.thrust => *known = strut,
+                Some(_) => {}
+                None => worst.push(strut),
+            }
+        }
+    }
+    worst.retain(|strut| strut.thrust > Force::default());
+    worst
+}
+
+/// A beam's answer to its share of a force.
+fn response(beam: &FrameBeam, force: Force, dynamic_factor: Ratio) -> Result<Response> {
+    let points: Vec<PointLoad> =
+        beam.loads.iter().map(|&(at, share)| PointLoad { at, force: force * share }).collect();
+    let own = beam.member.weight_per_length();
+    let uniform = if beam.own_weight { own } else { 0.0 * own };
+    let shape = Beam { support: beam.support, span: beam.span, rigidity: beam.member.rigidity() };
+    shape.respond(&Loads { points: &points, uniform, dynamic_factor })
+}
+
+/// Deflection under the load that comes down most.
+fn under_load(beam: &FrameBeam, response: &Response) -> Result<Length> {
+    let mut most = Length::default();
+    for &(at, share) in &beam.loads {
+        let deflection = response.at(at)?.deflection;
+        if share > Ratio::default() && deflection.abs() > most.abs() {
+            most = deflection;
+        }
+    }
+    Ok(most)
+}
+
+fn answer(beam: &FrameBeam, force: Force) -> Result<BeamAnswer> {
+    let moving = response(beam, force, beam.dynamic_factor)?;
+    let resting = response(beam, force, Ratio::from(1.0))?;
+    let moment = moving.max_moment.value;
+    let stresses = beam.member.stresses(moment, Place::Plain)?;
+    let worst = stresses.into_iter().reduce(|a, b| if b.yield_ratio > a.yield_ratio { b } else { a });
+    let mut thin_wall = None;
+    for part in beam.member.parts() {
+        if let Walls::NotJudged { part, slenderness, limit } =
+            judge(&part.shape, &part.material, Loading::Bending(part.axis))?
+        {
+            thin_wall = Some((part, slenderness, limit));
+        }
+    }
+    Ok(BeamAnswer {
+        name: beam.name.clone(),
+        force: force * beam.loads.iter().map(|load| load.1).fold(Ratio::default(), |sum, share| sum + share),
+        moment,
+        stress: worst.as_ref().map_or(Pressure::default(), |part| part.stress),
+        part: worst.as_ref().map_or_else(String::new, |part| part.name.clone()),
+        yield_ratio: worst.map_or(Ratio::default(), |part| part.yield_ratio),
+        deflection: resting.max_deflection.value,
+        deflection_at_load: under_load(beam, &resting)?,
+        thin_wall,
+        cautions: beam.member.cautions(),
+    })
+}
+
+/// Height that is left: `h(x) - take-up - deflection - sink and play`, where beams that carry the cylinders
+/// give way along the cylinders and shorten the travel, and the load on the others is that at the height
+/// reached. Both are searched together until they agree.
+fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<Length> {
+    let lost = |carries: Carries, force: Force| -> Result<Length> {
+        let mut sum = Length::default();
+        for beam in rig.frame.iter().filter(|beam| beam.carries == carries) {
+            let resting = response(beam, force, Ratio::from(1.0))?;
+            sum += under_load(beam, &resting)? * beam.height_lost;
+        }
+        Ok(sum)
+    };
+    let mut reached = travel.end();
+    for _ in 0..MOST_ROUNDS {
+        let next = travel.end() - lost(Carries::CylinderForce, travel.force(reached))?;
+        let next = if next > Length::default() { next } else { Length::default() };
+        let moved = (next - reached).abs();
+        // Half steps settle a soft frame too, whose force falls as it gives way.
+        reached = 0.5 * (reached + next);
+        if moved.value <= 1e-12 {
+            break;
+        }
+    }
+    let height = travel.height(reached);
+    Ok(height - rig.load.take_up - lost(Carries::Load, travel.weight(reached))? - rig.sink_and_play)
+}
+
+/// The least stability over the travel, the load rising on its way.
+fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<(Length, Stability)>> {
+    let Some(base) = &rig.base else { return Ok(None) };
+    let mut worst: Option<(Length, Stability)> = None;
+    for step in 0..=STAND_POINTS {
+        let at = travel.end() * (f64::from(step) / f64::from(STAND_POINTS));
+        let mass: Mass = travel.weight(at) / standard_gravity();
+        let load = Weight { mass, height: base.load.height + travel.height(at), ..base.load };
+        let stand = Stand {
+            width: base.width,
+            depth: base.depth,
+            weights: &[base.rig, load],
+            slope: base.slope,
+            side_force: base.side_force,
+            side_force_height: base.side_force_height,
+        };
+        let stability = stand.stability()?;
+        let factor = |stability: &Stability| stability.factor.map_or(f64::INFINITY, |factor| factor.value);
+        if worst.is_none_or(|(_, known)| factor(&stability) < factor(&known)) {
+            worst = Some((at, stability));
+        }
+    }
+    Ok(worst)
+}
+
+/// Name of a check on a beam.
+pub(super) fn beam_check(name: &str) -> Cow<'static, str> {
+    Cow::Owned(format!("frame: {name}"))
+}
