@@ -207,6 +207,11 @@ impl Document {
         self.incomplete
     }
 
+    /// Whether a path was probably meant by a key that is misspelt, which has been reported.
+    pub(super) fn is_meant(&self, path: &str) -> bool {
+        self.meant.contains(path)
+    }
+
     pub(super) const fn source(&self) -> Option<&Source> {
         self.source.as_ref()
     }

@@ -21,7 +21,8 @@ mod unknown;
 
 pub use document::Document;
 pub use model::{
-    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, Rig, RigLinkage, RodColumn, Site,
+    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, Rig, RigLinkage,
+    RodColumn, Site,
 };
 pub use overrides::Overrides;
 pub use problem::{Place, Problem, Problems, Style};

@@ -130,7 +130,8 @@ fn of_field(field: &Field) -> Value {
             map.extend(quantity());
             description = format!("{description}. {}", units_words(&measure));
         }
-        Kind::Points { x, y, fewest } => {
+        Kind::Pair { .. } => {}
+        Kind::Points { x, y, fewest, .. } => {
             map.insert("type".into(), json!("array"));
             map.insert("minItems".into(), json!(fewest));
             let pair = json!({
@@ -139,6 +140,13 @@ fn of_field(field: &Field) -> Value {
             map.insert("items".into(), pair);
             description = format!("{description}. {}; {}", units_words(&x), units_words(&y));
         }
+    }
+    if let Kind::Pair { measure, fewest } = field.kind {
+        map.insert("type".into(), json!("array"));
+        map.insert("minItems".into(), json!(fewest));
+        map.insert("maxItems".into(), json!(2));
+        map.insert("items".into(), Value::Object(quantity()));
+        description = format!("{description}. {}", units_words(&measure));
     }
     if let Need::Default(default) = field.need {
         let value = match field.kind {

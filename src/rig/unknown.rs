@@ -45,6 +45,26 @@ const OTHER_NAMES: &[(&str, &str, &str)] = &[
     ("cylinders", "max-pressure", "cylinders.rating"),
     ("cylinders", "type", "cylinders.action"),
     ("linkage", "type", "linkage.kind"),
+    ("linkage", "angle", "linkage.start-angle"),
+    ("linkage", "arm", "linkage.load-arm"),
+    ("linkage", "max-angle", "linkage.end-angle"),
+    ("frame", "type", "frame.support"),
+    ("frame", "length", "frame.span"),
+    ("frame", "material", "frame.steel"),
+    ("frame", "grade", "frame.steel"),
+    ("frame", "profile", "frame.section"),
+    ("frame", "share", "frame.load-share"),
+    ("frame", "reinforcements", "frame.reinforcement"),
+    ("frame.section", "type", "frame.section.kind"),
+    ("frame.section", "shape", "frame.section.kind"),
+    ("frame.section", "wall-thickness", "frame.section.wall"),
+    ("frame.section", "outside-diameter", "frame.section.diameter"),
+    ("base", "length", "base.depth"),
+    ("base", "mass", "base.rig-mass"),
+    ("load", "sink", "load.sink-and-play"),
+    ("load", "play", "load.sink-and-play"),
+    ("limits", "safety", "limits.column-safety"),
+    ("limits", "tipping", "limits.stability"),
     ("load", "weight", "load.mass"),
     ("load", "height", "load.lift"),
     ("battery", "voltage", "battery.volts"),
@@ -74,7 +94,9 @@ fn search_table(nodes: &[Node], path: &str, index: &TextIndex, most: usize, foun
         let full = join(path, &node.key);
         if let Some(table) = fields::table(&full) {
             match (&node.value, table.repeated) {
-                (Value::Table(inner), false) => search_table(inner, &full, index, most, found),
+                (Value::Table(inner), false) => {
+                    search_table(inner, fields::described_as(&full), index, most, found);
+                }
                 (Value::List(items), true)
                     if items.iter().all(|item| matches!(item.value, Value::Table(_))) =>
                 {
@@ -85,10 +107,11 @@ fn search_table(nodes: &[Node], path: &str, index: &TextIndex, most: usize, foun
                     }
                 }
                 (Value::Broken, _) => {}
+                // A value may stand there as well; which of the two is right depends on other fields.
+                (_, false) if fields::field(&full).is_some() => {}
                 (value, repeated) => found.problems.push(wrong_shape(node, value, &full, repeated, index)),
             }
-        } else if fields::field(&full).is_none() && path != "linkage" {
-            // A linkage has lengths and angles of its own; they are looked through where it is read.
+        } else if fields::field(&full).is_none() {
             unknown(node, path, index, found);
         }
     }
@@ -96,7 +119,11 @@ fn search_table(nodes: &[Node], path: &str, index: &TextIndex, most: usize, foun
 
 fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &TextIndex) -> Problem {
     let place = index.place(node.key_span.clone());
-    if repeated {
+    if repeated && path != "frame" {
+        let ways = fields::ways_to_write(path);
+        Problem::new(place, format!("`{path}` is {}; it must be a list of tables in braces", value.words()))
+            .hint(format!("write {}", ways.first().copied().unwrap_or_default()))
+    } else if repeated {
         Problem::new(place, format!("`{path}` is {}; it is written once for each beam", value.words()))
             .hint(format!("write the heading with two brackets: [[{path}]]"))
     } else if matches!(value, Value::List(_)) {

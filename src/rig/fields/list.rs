@@ -3,11 +3,17 @@
 //! Ranges are wide: they keep slips of the pen and figures that no rig can have out of the calculations,
 //! they are no advice. Gas states stay below 349 bar gauge, since the gas equation ends at 35 MPa.
 
-use super::{Bound, Field, Kind, Measure, Need, PressureKind, Table};
+use super::{Bound, Field, Kind, Measure, Need, Order, PressureKind, Table};
 use crate::units::Dimension;
 
 use Bound::{Excluded, Included};
 use PressureKind::{Absolute, Difference, Gauge};
+
+mod frame;
+mod linkage;
+
+pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
+pub(in crate::rig) use linkage::{LINKAGE_WAYS, kinds_with};
 
 const fn measure(dimension: Dimension, pressure: PressureKind, low: Bound, high: Bound) -> Measure {
     Measure { dimension, pressure, low, high }
@@ -41,6 +47,8 @@ const CHARGE: Measure = plain(Dimension::Charge, "0.001 Ah", "100000 Ah");
 const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
 const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
 const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
+const RATIO_OF_YIELD: Measure = plain(Dimension::Fraction, "1 %", "200 %");
+const DEAD_POINT: Measure = plain(Dimension::Angle, "0 deg", "45 deg");
 const SHARE_BELOW_ONE: Measure = measure(Dimension::Fraction, Gauge, Included("0 %"), Excluded("100 %"));
 const CONDUCTANCE: Measure = plain(Dimension::Conductance, "0.000001 L/(s bar)", "10000 L/(s bar)");
 
@@ -109,9 +117,19 @@ pub const TABLES: &[Table] = &[
     table("line.lower", false, "The narrowest passage while lowering"),
     table("cylinders", true, "The cylinders, all alike and side by side"),
     table("linkage", false, "What stands between cylinders and load; leave the table out for a direct push"),
+    table("linkage.foot", false, "Where the cylinder of a scissor starts"),
+    table("linkage.pin", false, "Where the cylinder of a scissor pushes"),
     table("load", true, "What is lifted"),
     Table { path: "frame", required: false, repeated: true, doc: "A beam of the frame; one table a beam" },
-    table("frame.section", false, "Cross-section of the beam"),
+    table("frame.section", true, "Cross-section of the beam"),
+    Table {
+        path: "frame.reinforcement",
+        required: false,
+        repeated: true,
+        doc: "What is added to the section over the whole beam; one table in braces for each part",
+    },
+    table("frame.reinforcement.section", true, "Cross-section of the part, written as that of the beam"),
+    table("base", false, "What the rig stands on, for tipping"),
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
     table("limits", false, "Limits that the checks hold the rig to"),
@@ -172,14 +190,67 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
         "frame.section",
         &[
             r#"section = { kind = "square tube", side = "40 mm", wall = "3 mm" }"#,
-            r#"section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm" }"#,
+            r#"section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm", corners = "hot finished" }"#,
+            r#"section = { kind = "rectangular tube", size = "30 mm x 50 mm x 3 mm", orientation = "on its side" }"#,
+            r#"section = { kind = "square tube", side = "2 in", wall = "1/8 in", outer-radius = "1/4 in", inner-radius = "1/8 in" }"#,
             r#"section = { kind = "round tube", diameter = "42.4 mm", wall = "3 mm" }"#,
+            r#"section = { kind = "flat bar", width = "10 mm", height = "50 mm" }"#,
+            r#"section = { kind = "square bar", side = "30 mm" }"#,
+            r#"section = { kind = "round bar", diameter = "30 mm" }"#,
+            r#"section = { kind = "angle", width = "50 mm", height = "50 mm", thickness = "5 mm", root-radius = "7 mm", toe-radius = "3.5 mm" }"#,
+            r#"section = { kind = "channel", width = "50 mm", height = "100 mm", web = "6 mm", flange = "8.5 mm", root-radius = "8.5 mm" }"#,
+        ],
+    ),
+    (
+        "frame.reinforcement",
+        &[
+            r#"reinforcement = [{ position = "inside", section = { kind = "square bar", side = "30 mm" } }]"#,
+            r#"reinforcement = [{ position = "on top", section = { kind = "flat bar", width = "40 mm", height = "8 mm" }, steel = "S355", name = "strap" }]"#,
+        ],
+    ),
+    (
+        "linkage.foot",
+        &[
+            r#"foot = { base = ["100 mm", "0 mm"] }"#,
+            r#"foot = { arm = "fixed side", stage = 1, distance = "300 mm", offset = "0 mm" }"#,
+        ],
+    ),
+    (
+        "linkage.pin",
+        &[
+            r#"pin = { arm = "sliding side", stage = 1, distance = "600 mm", offset = "0 mm" }"#,
+            r#"pin = { base = ["100 mm", "0 mm"] }"#,
         ],
     ),
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &[
+pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, USE]);
+
+const COUNT: usize = AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + USE.len();
+
+/// Lists one after the other.
+#[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
+const fn joined<const N: usize>(lists: [&[Field]; 4]) -> [Field; N] {
+    let mut all = [field("", Kind::Text, "", ""); N];
+    let (mut list, mut from, mut to) = (0, 0, 0);
+    while to < N {
+        if from < lists[list].len() {
+            all[to] = lists[list][from];
+            from += 1;
+            to += 1;
+        } else {
+            list += 1;
+            from = 0;
+        }
+    }
+    all
+}
+
+const TUBE: &str = "all four of the tube together, or none";
+
+/// From the site to the cylinders.
+const AIR: &[Field] = &[
     field("title", Kind::Text, "What you call the rig", r#""Hive cart""#).or("Untitled rig"),
     // [site]
     quantity("site.altitude", ALTITUDE, "Height above sea level", r#""250 m""#)
@@ -218,7 +289,7 @@ pub const FIELDS: &[Field] = &[
     .depends("with `open`, or `points` instead of both"),
     field(
         "compressor.delivery.points",
-        Kind::Points { x: STATE, y: FLOW_OR_NONE, fewest: 2 },
+        Kind::Points { x: STATE, y: FLOW_OR_NONE, fewest: 2, order: Order::Rising },
         "Measured pairs of tank pressure and free air, instead of open and stall",
         r#"[["0 bar", "32 L/min"], ["8 bar", "15 L/min"]]"#,
     )
@@ -236,7 +307,7 @@ pub const FIELDS: &[Field] = &[
         .optional(),
     field(
         "compressor.current",
-        Kind::Points { x: STATE, y: CURRENT, fewest: 1 },
+        Kind::Points { x: STATE, y: CURRENT, fewest: 1, order: Order::Rising },
         "Pairs of tank pressure and the current that the pump draws",
         r#"[["0 bar", "6 A"], ["10 bar", "11 A"]]"#,
     )
@@ -393,80 +464,31 @@ pub const FIELDS: &[Field] = &[
     .optional(),
     field(
         "cylinders.ends",
-        Kind::Words(&["pinned both", "fixed and pinned", "fixed both", "fixed and free"]),
+        Kind::Words(&["pinned both", "fixed and free", "fixed and pinned", "fixed both"]),
         "How the two ends of the cylinder are held, for the buckling of the rod",
         r#""pinned both""#,
     )
     .flag("ends")
-    .optional(),
-    // [linkage]
-    quantity(
-        "linkage.efficiency",
-        SHARE,
-        "Share of the cylinders' work that reaches the load",
-        r#""90 %""#,
-    )
-    .flag("linkage-efficiency")
-    .depends("100 % for a direct push and 90 % for any other linkage unless given"),
-    field(
-        "linkage.kind",
-        Kind::Words(&["direct", "lever", "folding-leg", "scissor"]),
-        "How the cylinders reach the load",
-        r#""direct""#,
-    )
-    .flag("linkage")
-    .or("direct"),
-    // [load]
-    quantity("load.mass", MASS, "Mass of the load, all of it", r#""120 kg""#)
-        .flag("mass")
-        .depends("this or `force`")
-        .confused(FORCE_FOR_MASS),
-    quantity("load.force", FORCE, "Weight of the load as a force, instead of the mass", r#""1200 N""#)
-        .flag("force")
-        .depends("this or `mass`")
-        .confused(MASS_FOR_FORCE),
-    quantity("load.share", SHARE, "Share of its weight that rests on the lifting points", r#""100 %""#)
-        .flag("share")
-        .or("100 %"),
-    quantity("load.moving", MASS_OR_NONE, "Mass of platform, arms and all else that moves with it", r#""18 kg""#)
-        .flag("moving")
-        .or("0 kg")
-        .confused(FORCE_FOR_MOVING),
-    quantity("load.lift", LENGTH, "Height by which the load must rise", r#""380 mm""#).flag("lift"),
-    quantity("load.take-up", LENGTH_OR_NONE, "Free height before the load is borne", r#""0 mm""#)
-        .flag("take-up")
-        .or("0 mm"),
-    // [[frame]]
-    field("frame.name", Kind::Text, "What you call the beam", r#""fork""#),
-    field(
-        "frame.support",
-        Kind::Words(&["cantilever", "simply supported", "fixed both", "fixed and supported"]),
-        "How the beam is held",
-        r#""cantilever""#,
-    ),
-    quantity("frame.span", LENGTH, "Free length of the beam", r#""420 mm""#),
-    quantity("frame.load-share", SHARE, "Share of the load force that this beam carries", r#""50 %""#),
-    field(
-        "frame.section.kind",
-        Kind::Words(&["square tube", "rectangular tube", "round tube", "square bar", "flat bar", "round bar"]),
-        "Shape of the cross-section",
-        r#""square tube""#,
-    ),
-    quantity("frame.section.side", ORIFICE, "Outside width of a square section", r#""40 mm""#)
-        .depends("for square sections"),
-    quantity("frame.section.width", ORIFICE, "Outside width, level", r#""30 mm""#)
-        .depends("for rectangular and flat sections"),
-    quantity("frame.section.height", ORIFICE, "Outside height, upright", r#""50 mm""#)
-        .depends("for rectangular and flat sections"),
-    quantity("frame.section.diameter", ORIFICE, "Outside diameter", r#""42.4 mm""#).depends("for round sections"),
-    quantity("frame.section.wall", ORIFICE, "Wall thickness of a tube", r#""3 mm""#).depends("for tubes"),
-    field("frame.steel", Kind::Text, "Grade of the steel", r#""S235""#),
+    .or("pinned both"),
+    field("cylinders.rod-steel", Kind::Text, "Grade of the rod, for its buckling", r#""C45 normalised""#)
+        .or("C45 normalised"),
+    quantity("cylinders.tube-outside", ORIFICE, "Outside diameter of the tube, for the buckling of tube and rod", r#""56 mm""#)
+        .depends(TUBE),
+    quantity("cylinders.tube-wall", ORIFICE, "Wall of the tube", r#""3 mm""#).depends(TUBE),
+    quantity("cylinders.tube-length", LENGTH, "From the tube's pin to where the rod leaves it", r#""500 mm""#)
+        .depends(TUBE),
+    field("cylinders.tube-steel", Kind::Text, "Grade of the tube", r#""6060-T66""#).depends(TUBE),
+];
+
+/// How the rig is used and what it is held to.
+const USE: &[Field] = &[
     // [battery]
     quantity("battery.volts", VOLTS, "Voltage", r#""24 V""#).flag("battery-volts"),
     quantity("battery.capacity", CHARGE, "Capacity", r#""20 Ah""#)
         .flag("battery-capacity")
         .confused(WATTS_FOR_CHARGE),
-    quantity("battery.usable", SHARE, "Share of the capacity that may be used", r#""80 %""#).flag("battery-usable"),
+    quantity("battery.usable", SHARE, "Share of the capacity that may be used", r#""80 %""#)
+        .flag("battery-usable"),
     quantity(
         "battery.steady-load",
         POWER,
@@ -494,7 +516,42 @@ pub const FIELDS: &[Field] = &[
         .flag("per-hour")
         .optional(),
     // [limits]
-    quantity("limits.load-ratio", SHARE, "Highest load force as a share of the thrust while moving", r#""70 %""#)
-        .flag("load-ratio")
-        .or("70 %"),
+    quantity(
+        "limits.load-ratio",
+        SHARE,
+        "Highest load force as a share of the thrust while moving",
+        r#""70 %""#,
+    )
+    .flag("load-ratio")
+    .or("70 %"),
+    number(
+        "limits.column-safety",
+        "1",
+        "100",
+        "Least safety of a rod or leg against buckling; 3 is common practice, no standard",
+        "3",
+    )
+    .or("3"),
+    quantity(
+        "limits.yield-ratio",
+        RATIO_OF_YIELD,
+        "Highest stress in a beam as a share of the yield strength; 66 % is common practice",
+        r#""66 %""#,
+    )
+    .or("66 %"),
+    number(
+        "limits.stability",
+        "1",
+        "100",
+        "Least ratio of holding to tipping moment; 1.5 is common practice",
+        "1.5",
+    )
+    .or("1.5"),
+    quantity(
+        "limits.dead-point",
+        DEAD_POINT,
+        "Least angle of the linkage to a dead point; 5 deg is an estimate of our own",
+        r#""5 deg""#,
+    )
+    .or("5 deg"),
 ];

@@ -6,6 +6,7 @@
 mod list;
 
 pub use list::{FIELDS, TABLES};
+pub(super) use list::{LINKAGE_WAYS, SECTIONS, SectionKeys, kinds_with};
 
 use crate::units::Dimension;
 
@@ -64,7 +65,7 @@ pub enum Kind {
     },
     /// A text with a unit.
     Quantity(Measure),
-    /// A list of pairs, each two texts with units, the first ascending.
+    /// A list of pairs, each two texts with units.
     Points {
         /// The first of each pair.
         x: Measure,
@@ -72,7 +73,27 @@ pub enum Kind {
         y: Measure,
         /// The fewest pairs that make sense.
         fewest: usize,
+        /// How the first of each pair must follow each other.
+        order: Order,
     },
+    /// A list of two texts with units; the second may be left out where `fewest` is 1.
+    Pair {
+        /// What each of the two is.
+        measure: Measure,
+        /// 1 or 2.
+        fewest: usize,
+    },
+}
+
+/// How the points of a curve follow each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Order {
+    /// Each above the one before.
+    Rising,
+    /// Each at or above the one before; two alike are a step.
+    Steps,
+    /// In any order.
+    Any,
 }
 
 /// A physical value: its dimension and the range in which it makes sense.
@@ -180,10 +201,17 @@ pub fn ways_to_write(path: &str) -> &'static [&'static str] {
     list::ON_ONE_LINE.iter().find(|(table, _)| *table == path).map_or(&[], |(_, ways)| *ways)
 }
 
+/// The table whose keys a table has: a section is described alike wherever it stands.
+pub(super) fn described_as(path: &str) -> &str {
+    if path == "frame.reinforcement.section" { "frame.section" } else { path }
+}
+
 /// Keys that may stand in the table at `path` (empty: before the first table), fields and inner tables, in
 /// file order.
 pub fn keys_in(path: &str) -> impl Iterator<Item = &'static str> {
-    let tables = TABLES.iter().map(|table| table.path);
+    let path = described_as(path);
+    // A key that holds either a value or a table is named once.
+    let tables = TABLES.iter().map(|table| table.path).filter(|path| field(path).is_none());
     FIELDS.iter().map(|field| field.path).chain(tables).filter_map(move |candidate| {
         let (table, key) = candidate.rsplit_once('.').unwrap_or(("", candidate));
         (table == path).then_some(key)

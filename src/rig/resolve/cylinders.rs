@@ -27,15 +27,11 @@ impl Resolver<'_> {
             Ok(action) => self.back_pressure(action),
             Err(reported) => Err(reported),
         };
-        let closed_length = self.optional::<Length>("cylinders.closed-length");
-        let ends = self.word("cylinders.ends");
         let thinner = match (bore, rod) {
             (Ok(bore), Ok(rod)) => self.rod_within_bore(bore, rod),
             _ => Ok(()),
         };
         thinner?;
-        closed_length?;
-        ends?;
         Ok(Cylinders {
             count: count?,
             bore: bore?,

@@ -1,21 +1,30 @@
-//! The frame, whose beams are checked for their form and kept by name.
+//! The beams of the frame.
 
-use super::value::Written;
+use uom::si::f64::{Length, Ratio};
+use uom::si::ratio::ratio;
+
+use super::inner::Inner;
+use super::value::FromSi;
 use super::{Reported, Resolver};
+use crate::frame::beam::Support;
+use crate::frame::reinforcement::{Bond, Member, Part, Position};
 use crate::rig::document::Stated;
-use crate::rig::fields::{self, FIELDS, Kind, Need};
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
+use crate::rig::{Carries, FrameBeam};
 
 /// More beams than any rig bears its load on.
 const MOST: usize = 100;
 
+/// More parts than a beam can be made of.
+const MOST_PARTS: usize = 10;
+
 impl<'d> Resolver<'d> {
-    /// Names of the beams of the frame.
+    /// The beams of the frame.
     ///
     /// # Errors
     /// If a beam is described wrongly.
-    pub fn frame_names(&mut self) -> Result<Vec<String>, Reported> {
+    pub fn frame(&mut self) -> Result<Vec<FrameBeam>, Reported> {
         let items = match self.document.stated("frame") {
             Stated::File(Node { value: Value::List(items), .. }) => items,
             Stated::Absent => return Ok(Vec::new()),
@@ -30,70 +39,250 @@ impl<'d> Resolver<'d> {
                 self.report(Problem::new(place, message).hint("describe only the beams that bear the load"))
             );
         }
-        let mut names = Vec::new();
-        let mut outcome = Ok(());
-        for item in items {
-            match self.beam(item) {
-                Ok(name) => names.push(name),
-                Err(reported) => outcome = Err(reported),
+        let beams: Vec<_> =
+            items.iter().map(|node| self.beam(Inner { node, table: "frame", what: "this beam" })).collect();
+        beams.into_iter().collect()
+    }
+
+    fn beam(&mut self, beam: Inner<'d>) -> Result<FrameBeam, Reported> {
+        let name = self.written_in(beam, "frame.name").and_then(|written| self.text_of(written));
+        let name = name.and_then(|name| name.ok_or_else(|| self.missing_in(beam, "frame.name")));
+        let span = self.required_in::<Length>(beam, "frame.span");
+        let support = self.support(beam);
+        let loads = match (span, support) {
+            (Ok(span), Ok(support)) => self.loads(beam, span, support),
+            _ => {
+                let _ = self.optional_in::<Ratio>(beam, "frame.load-share");
+                Err(Reported(()))
+            }
+        };
+        let carries = self.word_in(beam, "frame.carries", "load");
+        let dynamic_factor = self.dynamic_factor(beam);
+        let own_weight = self.word_in(beam, "frame.own-weight", "left out");
+        let height_lost = self.default_in(beam, "frame.height-lost", "100 %");
+        let name_of_part = name.clone().unwrap_or_default();
+        let member = self.member(beam, name_of_part);
+        Ok(FrameBeam {
+            name: name?,
+            support: support?,
+            span: span?,
+            member: member?,
+            loads: loads?,
+            carries: if carries? == "load" { Carries::Load } else { Carries::CylinderForce },
+            dynamic_factor: dynamic_factor?,
+            own_weight: own_weight? == "counted",
+            height_lost: height_lost?,
+        })
+    }
+
+    fn dynamic_factor(&mut self, beam: Inner<'d>) -> Result<Ratio, Reported> {
+        let path = "frame.dynamic-factor";
+        let written = self.written_in(beam, path)?;
+        let factor = self.number_of(written)?.unwrap_or_else(|| {
+            self.note_default(path, "1");
+            1.0
+        });
+        Ok(Ratio::new::<ratio>(factor))
+    }
+
+    fn support(&mut self, beam: Inner<'d>) -> Result<Support, Reported> {
+        let path = "frame.overhang";
+        let word = self.required_word_in(beam, "frame.support");
+        let overhang = self.optional_in::<Length>(beam, path);
+        let (word, overhang) = (word?, overhang?);
+        if word == "overhanging" {
+            let Some(overhang) = overhang else { return Err(self.missing_in(beam, path)) };
+            return Ok(Support::Overhanging { overhang });
+        }
+        if overhang.is_some() {
+            let message = format!("this beam has an `overhang`, but its support is \"{word}\"");
+            let problem = Problem::new(self.place_of_key(beam, "overhang"), message)
+                .hint("delete the line, or write support = \"overhanging\"");
+            return Err(self.report(problem));
+        }
+        Ok(match word {
+            "simply supported" => Support::SimplySupported,
+            "fixed both ends" => Support::FixedBothEnds,
+            "propped" => Support::Propped,
+            _ => Support::Cantilever,
+        })
+    }
+
+    /// Places and shares of the force.
+    fn loads(
+        &mut self,
+        beam: Inner<'d>,
+        span: Length,
+        support: Support,
+    ) -> Result<Vec<(Length, Ratio)>, Reported> {
+        let length = match support {
+            Support::Overhanging { overhang } => span + overhang,
+            _ => span,
+        };
+        let written = self.written_in(beam, "frame.loads")?;
+        if beam.entry("loads").is_none() && !matches!(written.stated, Stated::Broken) {
+            return self.single_load(beam, span, length, support);
+        }
+        let also = ["load-share", "at"].into_iter().find_map(|key| beam.entry(key));
+        if let Some(node) = also {
+            let message =
+                format!("this beam has `loads` and `{}`; each says by itself where the load is", node.key);
+            let place = self.document.place(node.key_span.clone());
+            return Err(self.report(Problem::new(place, message).hint("delete one of the two")));
+        }
+        let Some(pairs) = self.point_pairs_of(written)? else { return Err(Reported(())) };
+        let loads: Vec<_> =
+            pairs.iter().map(|(at, share)| (Length::from_si(at.si), Ratio::from_si(share.si))).collect();
+        if let Some((at, _)) = loads.iter().find(|(at, _)| beyond(*at, length)) {
+            return Err(self.off_the_beam(beam, "loads", *at, length));
+        }
+        let sum: f64 = loads.iter().map(|(_, share)| share.value).sum();
+        if sum > 1.0 + 1e-9 {
+            let message = format!(
+                "the shares of `loads` add up to {:.4} %; the beam carries at most the whole force",
+                100.0 * sum
+            );
+            let problem = Problem::new(self.place_of_key(beam, "loads"), message)
+                .hint("each share is a share of the whole force; make them add up to 100 % or less");
+            return Err(self.report(problem));
+        }
+        Ok(loads)
+    }
+
+    fn single_load(
+        &mut self,
+        beam: Inner<'d>,
+        span: Length,
+        length: Length,
+        support: Support,
+    ) -> Result<Vec<(Length, Ratio)>, Reported> {
+        let share = self.required_in(beam, "frame.load-share");
+        let at = match self.optional_in(beam, "frame.at")? {
+            Some(at) => at,
+            None => {
+                self.note_default("frame.at", "the free end, the end of an overhang, else the middle");
+                match support {
+                    Support::Cantilever | Support::Overhanging { .. } => length,
+                    _ => 0.5 * span,
+                }
+            }
+        };
+        if beyond(at, length) {
+            return Err(self.off_the_beam(beam, "at", at, length));
+        }
+        Ok(vec![(at, share?)])
+    }
+
+    fn off_the_beam(&mut self, beam: Inner<'d>, key: &str, at: Length, length: Length) -> Reported {
+        let message = format!(
+            "a load stands at {}, but this beam is only {} long",
+            shown_length(at),
+            shown_length(length)
+        );
+        let problem = Problem::new(self.place_of_key(beam, key), message)
+            .hint("places count from the left end; a cantilever is built in there");
+        self.report(problem)
+    }
+
+    /// The section of the beam with its reinforcement.
+    fn member(&mut self, beam: Inner<'d>, name: String) -> Result<Member, Reported> {
+        let steel = self.written_in(beam, "frame.steel")?;
+        let material = match self.steel_of(steel) {
+            Ok(Some(material)) => Ok(material),
+            Ok(None) => Err(self.missing_in(beam, "frame.steel")),
+            Err(reported) => Err(reported),
+        };
+        let section = self.section(beam);
+        let items = self.reinforcement(beam);
+        let bond = self.bond(beam);
+        let name = if items.as_ref().is_ok_and(|items| !items.is_empty()) { "beam".to_owned() } else { name };
+        // What is wrong with a part is told even if the beam itself is wrong.
+        let fallback = material.clone().ok();
+        let parts: Vec<_> = items?.iter().map(|item| (*item, self.part(*item, fallback.clone()))).collect();
+        let (shape, axis) = section?;
+        let mut member = Member::new(Part { name, shape, axis, material: material? }, bond?)
+            .map_err(|error| self.section_misfit(beam, &error))?;
+        for (item, part) in parts {
+            let (part, position) = part?;
+            member = member.with(part, position).map_err(|error| self.section_misfit(item, &error))?;
+        }
+        Ok(member)
+    }
+
+    fn reinforcement(&mut self, beam: Inner<'d>) -> Result<Vec<Inner<'d>>, Reported> {
+        let Some(node) = beam.entry("reinforcement") else { return Ok(Vec::new()) };
+        let Value::List(items) = &node.value else { return Err(Reported(())) };
+        if items.iter().any(|item| !matches!(item.value, Value::Table(_))) {
+            // That it is no list of tables has been reported.
+            return Err(Reported(()));
+        }
+        if items.len() > MOST_PARTS {
+            let message = format!(
+                "this beam has {} parts of reinforcement; at most {MOST_PARTS} are read",
+                items.len()
+            );
+            let problem = Problem::new(self.place_of_key(beam, "reinforcement"), message)
+                .hint("describe parts that act as one as one part");
+            return Err(self.report(problem));
+        }
+        let inner =
+            |node| Inner { node, table: "frame.reinforcement", what: "this part of the reinforcement" };
+        Ok(items.iter().map(inner).collect())
+    }
+
+    fn bond(&mut self, beam: Inner<'d>) -> Result<Bond, Reported> {
+        let path = "frame.bond";
+        let written = self.written_in(beam, path)?;
+        let word = self.word_of(written)?;
+        let has_parts = beam.entry("reinforcement").is_some();
+        match word {
+            Some(_) if !has_parts => {
+                let message = "this beam has a `bond`, but no `reinforcement` that it would hold";
+                let problem = Problem::new(self.place_of_key(beam, "bond"), message)
+                    .hint("delete the line, or add the `reinforcement`");
+                Err(self.report(problem))
+            }
+            Some("welded") => Ok(Bond::Welded),
+            Some(_) => Ok(Bond::Unjoined),
+            None => {
+                if has_parts {
+                    self.note_default(path, "unjoined");
+                }
+                Ok(Bond::Unjoined)
             }
         }
-        outcome.map(|()| names)
     }
 
-    fn beam(&mut self, item: &'d Node) -> Result<String, Reported> {
-        let mut name = String::new();
-        let mut outcome = Ok(());
-        for field in FIELDS.iter().filter(|field| field.path.starts_with("frame.")) {
-            let written = Written { field, stated: stated_in(item, field.path) };
-            let read = match (written.stated, field.kind) {
-                (Stated::Absent, _) if field.need == Need::Required => {
-                    Err(self.missing_in_beam(item, written))
-                }
-                (_, Kind::Text) => self.text_of(written).map(|text| {
-                    if let (Some(text), "frame.name") = (text, field.path) {
-                        name = text;
-                    }
-                }),
-                (_, Kind::Words(_)) => self.word_of(written).map(drop),
-                _ => self.quantity(written).map(drop),
-            };
-            outcome = outcome.and(read);
-        }
-        outcome.map(|()| name)
-    }
-
-    fn missing_in_beam(&mut self, item: &Node, written: Written<'_>) -> Reported {
-        let field = written.field;
-        if self.document.is_incomplete() {
-            return Reported(());
-        }
-        let place = self.document.place(self.heading(item));
-        let (message, hint) = if field.path == "frame.section.kind" {
-            let hint = "add a line such as `section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\" }`";
-            ("this beam has no `section` with a `kind`".to_owned(), hint.to_owned())
-        } else {
-            let hint = format!("add a line such as `{} = {}`", field.key(), field.example);
-            (format!("this beam has no `{}`", field.key()), hint)
+    fn part(
+        &mut self,
+        item: Inner<'d>,
+        of_beam: Option<crate::frame::material::Material>,
+    ) -> Result<(Part, Position), Reported> {
+        let position = self.required_word_in(item, "frame.reinforcement.position");
+        let name =
+            self.written_in(item, "frame.reinforcement.name").and_then(|written| self.text_of(written));
+        let steel =
+            self.written_in(item, "frame.reinforcement.steel").and_then(|written| self.steel_of(written));
+        let section = self.section(item);
+        let position = position?;
+        let name = name?.unwrap_or_else(|| format!("part {position}"));
+        let (shape, axis) = section?;
+        let material = steel?.or(of_beam).ok_or(Reported(()))?;
+        let position = match position {
+            "inside" => Position::Inside,
+            "on top" => Position::OnTop,
+            "below" => Position::Below,
+            _ => Position::Beside,
         };
-        self.report(Problem::new(place, message).label(super::lower_first(field.doc)).hint(hint))
+        Ok((Part { name, shape, axis, material }, position))
     }
 }
 
-/// What one beam says about a field.
-fn stated_in<'d>(item: &'d Node, path: &str) -> Stated<'d> {
-    let mut node = item;
-    let mut walked = "frame".to_owned();
-    for key in path.split('.').skip(1) {
-        walked = format!("{walked}.{key}");
-        let Value::Table(nodes) = &node.value else { return Stated::Lost };
-        match nodes.iter().find(|node| node.key == key) {
-            Some(inner) => node = inner,
-            None => return Stated::Absent,
-        }
-        if fields::table(&walked).is_some() && !matches!(node.value, Value::Table(_)) {
-            return Stated::Lost;
-        }
-    }
-    if matches!(node.value, Value::Broken) { Stated::Broken } else { Stated::File(node) }
+fn beyond(at: Length, length: Length) -> bool {
+    at.value > length.value * (1.0 + 1e-9)
+}
+
+fn shown_length(length: Length) -> String {
+    use crate::units::display::{UnitSystem, show};
+    show(length.value, crate::units::Dimension::Length, UnitSystem::Metric)
 }

@@ -1,19 +1,12 @@
-//! The load, and what stands between it and the cylinders.
+//! The load, and how it comes on.
 
-use uom::si::f64::{Force, Mass};
+use uom::si::f64::{Force, Length, Mass};
 
+use super::value::FromSi;
 use super::{Choice, Reported, Resolver};
-use crate::rig::Linkage;
-use crate::rig::document::Stated;
-use crate::rig::problem::{Problem, shown};
-use crate::rig::tree::{Node, Value};
+use crate::rig::problem::Problem;
+use crate::sizing::linkage::Profile;
 use crate::sizing::travel::{Load, standard_gravity};
-use crate::units::Dimension;
-use crate::units::parse::parse;
-
-/// Dimensions of the further keys of a linkage: lengths and angles, masses of its members, shares.
-const LINKAGE_DIMENSIONS: [Dimension; 4] =
-    [Dimension::Length, Dimension::Angle, Dimension::Mass, Dimension::Fraction];
 
 impl Resolver<'_> {
     /// The load.
@@ -21,17 +14,32 @@ impl Resolver<'_> {
     /// # Errors
     /// If a field is missing or wrong.
     pub fn load(&mut self) -> Result<Load, Reported> {
+        self.load_and_profile().map(|(load, _)| load)
+    }
+
+    /// The load, and how it comes on as it rises.
+    pub(super) fn load_and_profile(&mut self) -> Result<(Load, Profile), Reported> {
         let mass = self.load_mass();
         let share = self.with_default("load.share");
         let moving = self.with_default("load.moving");
         let lift = self.required("load.lift");
         let take_up = self.with_default("load.take-up");
-        Ok(Load { mass: mass?, share: share?, moving: moving?, lift: lift?, take_up: take_up? })
+        let (mass, profile) = mass?;
+        let load = Load { mass, share: share?, moving: moving?, lift: lift?, take_up: take_up? };
+        Ok((load, profile))
     }
 
-    /// The mass of the load; `force` stands for mass = force/g, and so does its tolerance.
-    fn load_mass(&mut self) -> Result<Mass, Reported> {
-        match self.either("load.mass", "load.force", "the load is said by one of the two") {
+    /// The mass of the load; `force` stands for mass = force/g, and so does its tolerance. A profile has its
+    /// mass in itself.
+    fn load_mass(&mut self) -> Result<(Mass, Profile), Reported> {
+        let reason = "the heaviest row of the profile is the mass";
+        for other in ["load.mass", "load.force"] {
+            if self.either(other, "load.profile", reason)? == Choice::Second {
+                return self.profile();
+            }
+        }
+        let ramp = self.ramp();
+        let mass = match self.either("load.mass", "load.force", "the load is said by one of the two") {
             Ok(Choice::Second) => {
                 let force: Force = self.required("load.force")?;
                 if let Some(half_width) = self.tolerances.remove("load.force") {
@@ -45,87 +53,36 @@ impl Resolver<'_> {
                 let _ = self.optional::<Force>("load.force");
                 Err(reported)
             }
-        }
+        };
+        Ok((mass?, ramp?))
     }
 
-    /// What stands between the cylinders and the load.
-    ///
-    /// # Errors
-    /// If a field is wrong.
-    pub fn linkage(&mut self) -> Result<Linkage, Reported> {
-        let kind = self.word("linkage.kind");
-        let efficiency = self.optional("linkage.efficiency");
-        let kind = if let Some(kind) = kind? {
-            kind
+    fn ramp(&mut self) -> Result<Profile, Reported> {
+        let path = "load.ramp";
+        let over: Length = match self.optional(path)? {
+            Some(over) => over,
+            None => self.default_of(path, "0 mm")?,
+        };
+        if over > Length::default() {
+            Profile::ramp(over).map_err(|error| self.misfit(error))
         } else {
-            self.note_default("linkage.kind", "direct");
-            "direct"
-        };
-        let further = self.further_keys(kind);
-        let default = if kind == "direct" { "100 %" } else { "90 %" };
-        let efficiency = match efficiency? {
-            Some(efficiency) => efficiency,
-            None => self.default_of("linkage.efficiency", default)?,
-        };
-        further?;
-        if kind == "direct" { Ok(Linkage::Direct { efficiency }) } else { Ok(Linkage::NotFollowed { kind }) }
-    }
-
-    /// The lengths and angles of a linkage have no fixed names yet; their form is checked.
-    fn further_keys(&mut self, kind: &'static str) -> Result<(), Reported> {
-        let Stated::File(Node { value: Value::Table(nodes), .. }) = self.document.stated("linkage") else {
-            return Ok(());
-        };
-        let mut outcome = Ok(());
-        for node in nodes.iter().filter(|node| !matches!(node.key.as_str(), "kind" | "efficiency")) {
-            let place = self.document.place(node.key_span.clone());
-            let name = shown(&node.key);
-            let problem = if kind == "direct" {
-                let near = super::super::unknown::closest(&node.key, &["kind", "efficiency"]);
-                let hint = match near {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "a direct push has no lengths of its own; for another linkage write its `kind`, \
-                             such as kind = \"lever\""
-                        .to_owned(),
-                };
-                Problem::new(place, format!("there is no key `{name}` in [linkage] of a direct push"))
-                    .hint(hint)
-            } else if is_linkage_value(&node.value) {
-                continue;
-            } else {
-                let message = format!(
-                    "`linkage.{name}` is {}; it must be a length or an angle with its unit",
-                    told(&node.value)
-                );
-                Problem::new(self.document.place(node.span.clone()), message)
-                    .hint("write it in quotes, such as \"250 mm\" or \"35 deg\"; a point is [\"40 mm\", \"120 mm\"]")
-            };
-            outcome = Err(self.report(problem));
+            Ok(Profile::whole())
         }
-        outcome
     }
-}
 
-fn told(value: &Value) -> String {
-    match value {
-        Value::Text(text) => format!("\"{}\"", shown(text)),
-        Value::Number(number) => format!("{}, a number without a unit", shown(number)),
-        other => other.words().to_owned(),
-    }
-}
-
-fn is_linkage_value(value: &Value) -> bool {
-    match value {
-        Value::Text(text) => LINKAGE_DIMENSIONS.iter().any(|dimension| parse(text, *dimension).is_ok()),
-        // A number of levels or of pairs of arms.
-        Value::Number(number) => number.parse::<u32>().is_ok_and(|count| (1..=100).contains(&count)),
-        Value::List(parts) => {
-            parts.len() == 2
-                && parts.iter().all(
-                    |part| matches!(&part.value, Value::Text(text) if parse(text, Dimension::Length).is_ok()),
-                )
+    fn profile(&mut self) -> Result<(Mass, Profile), Reported> {
+        let path = "load.profile";
+        if self.is_stated("load.ramp") {
+            let problem = Problem::new(
+                self.place_of("load.ramp"),
+                "`load.ramp` and `load.profile` are both given; each says by itself how the load comes on",
+            );
+            return Err(self.report(problem.hint("keep the one that you know better and delete the other")));
         }
-        Value::Broken => true,
-        Value::Boolean | Value::Date | Value::Table(_) => false,
+        let Some(rows) = self.point_pairs(path)? else { return Err(self.missing_path(path)) };
+        let rows: Vec<_> =
+            rows.iter().map(|(height, mass)| (Length::from_si(height.si), Mass::from_si(mass.si))).collect();
+        let profile = Profile::table(&rows).map_err(|error| self.misfit(error))?;
+        Ok((profile.heaviest().unwrap_or_default(), profile))
     }
 }

@@ -1,12 +1,17 @@
 //! From what the file and the flags say to typed parts of a rig.
 
+mod base;
 mod compressor;
 mod cylinders;
 mod drive;
 mod frame;
+mod inner;
+mod linkage;
 mod load;
 mod plan;
 mod points;
+mod rod;
+mod section;
 mod site;
 mod tank;
 mod value;
@@ -24,9 +29,8 @@ use super::document::{Document, MOST, Stated};
 use super::fields::{self, Field, Need};
 use super::problem::{Place, Problem};
 use super::tree::{Node, Value};
-use super::{DefaultUsed, Linkage, Rig, Site};
-use crate::sizing::cylinder_force::Cylinders;
-use crate::sizing::travel::Load;
+use super::{DefaultUsed, Rig, Site};
+use crate::sizing::linkage::Linkage;
 
 /// A part could not be had; why stands in the list of problems.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,17 +86,37 @@ impl<'d> Resolver<'d> {
         let regulator = self.regulator();
         let line = self.line();
         let cylinders = self.cylinders();
-        let linkage = self.linkage();
-        let load = self.load();
-        let frame_names = self.frame_names();
+        let closed_length = self.closed_length(cylinders.as_ref().ok());
+        let described = self.described_linkage();
+        let load = self.load_and_profile();
+        let linkage = match (&cylinders, described, closed_length, &load) {
+            (Ok(cylinders), Ok(described), Ok(closed), Ok((load, profile))) => {
+                self.laid_out(described, cylinders, closed, load, profile.clone())
+            }
+            _ => Err(Reported(())),
+        };
+        let load = load.map(|(load, _)| load);
+        let rod_is_known = match (&linkage, closed_length) {
+            (Ok(linkage), Ok(closed)) => {
+                closed.is_some() || linkage.shape.cylinder_length(Default::default()).is_some()
+            }
+            _ => false,
+        };
+        let rod = self.rod_column(closed_length.unwrap_or_default(), rod_is_known, cylinders.as_ref().ok());
+        let sink_and_play = self.with_default("load.sink-and-play");
+        let frame = self.frame();
+        let base = self.base(load.as_ref().ok());
         let battery = self.battery();
         let cycle = self.cycle();
         let limits = self.limits();
-        let takes_up = match (&cylinders, &linkage, &load) {
-            (Ok(cylinders), Ok(linkage), Ok(load)) => self.take_up_within_stroke(cylinders, *linkage, load),
-            _ => Ok(()),
-        };
-        takes_up?;
+        let (linkage, frame, base) = (linkage?, frame?, base?);
+        self.defaults.retain(|default| match default.field {
+            "limits.column-safety" => rod_is_known || matches!(linkage.shape, Linkage::FoldingLeg(_)),
+            "limits.yield-ratio" => !frame.is_empty(),
+            "limits.stability" => base.is_some(),
+            "limits.dead-point" => !matches!(linkage.shape, Linkage::Direct(_)),
+            _ => true,
+        });
         Ok(Rig {
             title: title?,
             site: site?,
@@ -101,40 +125,19 @@ impl<'d> Resolver<'d> {
             regulator: regulator?,
             line: line?,
             cylinders: cylinders?,
-            linkage: linkage?,
+            linkage,
             load: load?,
             battery: battery?,
             cycle: cycle?,
             limits: limits?,
-            frame_names: frame_names?,
+            rod: rod?,
+            frame,
+            base,
+            sink_and_play: sink_and_play?,
             tolerances: BTreeMap::new(),
             defaults: Vec::new(),
             given: BTreeSet::new(),
         })
-    }
-
-    /// The rule between load and cylinders: something must be left of the stroke when the load is reached.
-    /// A linkage other than a direct push has a height of its own and is not held to it.
-    ///
-    /// # Errors
-    /// If the take-up is as long as the stroke, or longer.
-    pub fn take_up_within_stroke(
-        &mut self,
-        cylinders: &Cylinders,
-        linkage: Linkage,
-        load: &Load,
-    ) -> Result<(), Reported> {
-        if !matches!(linkage, Linkage::Direct { .. }) || load.take_up < cylinders.stroke {
-            return Ok(());
-        }
-        let message = format!(
-            "`load.take-up` ({}) must be less than `cylinders.stroke` ({}): the load would never be reached",
-            self.said("load.take-up"),
-            self.said("cylinders.stroke"),
-        );
-        let problem = Problem::new(self.place_of("load.take-up"), message)
-            .hint("take-up is the free height before the load is borne");
-        Err(self.report(problem))
     }
 
     pub(super) fn finish<T>(self, answer: Result<T, Reported>) -> Result<Resolved<T>, Vec<Problem>> {
@@ -211,6 +214,13 @@ impl<'d> Resolver<'d> {
         second: &'static str,
         reason: &str,
     ) -> Result<Choice, Reported> {
+        // What a question takes for granted does not stand against what is said.
+        let says = |path| !matches!(self.document.stated(path), Stated::Absent | Stated::Lost);
+        match (says(first), says(second)) {
+            (true, false) => return Ok(Choice::First),
+            (false, true) => return Ok(Choice::Second),
+            _ => {}
+        }
         match (self.is_stated(first), self.is_stated(second)) {
             (true, false) => Ok(Choice::First),
             (false, true) => Ok(Choice::Second),
@@ -253,9 +263,13 @@ impl<'d> Resolver<'d> {
 
     /// The heading of a table, or its key when it is written on one line.
     fn heading(&self, node: &Node) -> std::ops::Range<usize> {
+        // A table in a list has no key of its own.
+        if self.is_heading(node) || node.key.is_empty() { node.span.clone() } else { node.key_span.clone() }
+    }
+
+    fn is_heading(&self, node: &Node) -> bool {
         let text = self.document.source().map_or("", |source| source.text());
-        let is_heading = text.get(node.span.clone()).is_some_and(|written| written.starts_with('['));
-        if is_heading { node.span.clone() } else { node.key_span.clone() }
+        text.get(node.span.clone()).is_some_and(|written| written.starts_with('['))
     }
 
     /// A value as written, or the default that stands for it.

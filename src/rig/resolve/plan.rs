@@ -1,5 +1,8 @@
 //! How the rig is worked, and the limits it is held to.
 
+use uom::si::f64::Ratio;
+use uom::si::ratio::ratio;
+
 use super::{Reported, Resolver};
 use crate::rig::{Cycle, Limits};
 use crate::sizing::tank_capacity::EndPressure;
@@ -29,6 +32,17 @@ impl Resolver<'_> {
     /// # Errors
     /// If a field is wrong.
     pub fn limits(&mut self) -> Result<Limits, Reported> {
-        Ok(Limits { load_ratio: self.with_default("limits.load-ratio")? })
+        let load_ratio = self.with_default("limits.load-ratio");
+        let column_safety = self.number_or("limits.column-safety");
+        let yield_ratio = self.with_default("limits.yield-ratio");
+        let stability = self.number_or("limits.stability");
+        let dead_point = self.with_default("limits.dead-point");
+        Ok(Limits {
+            load_ratio: load_ratio?,
+            column_safety: Ratio::new::<ratio>(column_safety?),
+            yield_ratio: yield_ratio?,
+            stability: Ratio::new::<ratio>(stability?),
+            dead_point: dead_point?,
+        })
     }
 }

@@ -1,9 +1,11 @@
 //! Curves given by points.
 
-use super::value::FromSi;
+use uom::si::f64::Length;
+
+use super::value::{FromSi, Written};
 use super::{Reported, Resolver};
 use crate::rig::document::Stated;
-use crate::rig::fields::{self, Field, Kind, Measure};
+use crate::rig::fields::{Field, Kind, Measure, Order};
 use crate::rig::problem::{Problem, shown};
 use crate::rig::tree::{Node, Value};
 use crate::units::parse::Quantity;
@@ -12,15 +14,31 @@ use crate::units::{Dimension, GaugePressure};
 /// More points than any data sheet has.
 const MOST: usize = 200;
 
-impl Resolver<'_> {
+/// A point: two quantities as read.
+pub(super) type Pair = (Quantity, Quantity);
+
+impl<'d> Resolver<'d> {
     /// Pairs of tank pressure and another quantity, the pressures ascending; `None` if left out.
     pub(super) fn points(
         &mut self,
         path: &'static str,
     ) -> Result<Option<Vec<(GaugePressure, Quantity)>>, Reported> {
-        let field = fields::field(path).ok_or(Reported(()))?;
-        let Kind::Points { x, y, fewest } = field.kind else { return Err(Reported(())) };
-        let node = match self.stated(path) {
+        let pairs = self.point_pairs(path)?;
+        let pressures =
+            |pairs: Vec<_>| pairs.into_iter().map(|(x, y): Pair| (GaugePressure::from_si(x.si), y)).collect();
+        Ok(pairs.map(pressures))
+    }
+
+    /// Pairs of any two quantities; `None` if left out.
+    pub(super) fn point_pairs(&mut self, path: &'static str) -> Result<Option<Vec<Pair>>, Reported> {
+        let written = self.written(path)?;
+        self.point_pairs_of(written)
+    }
+
+    pub(super) fn point_pairs_of(&mut self, written: Written<'d>) -> Result<Option<Vec<Pair>>, Reported> {
+        let (field, path) = (written.field, written.field.path);
+        let Kind::Points { x, y, fewest, order } = field.kind else { return Err(Reported(())) };
+        let node = match written.stated {
             Stated::Absent => return Ok(None),
             Stated::Broken | Stated::Lost => return Err(Reported(())),
             Stated::Flag(text) => return self.points_of_flag(field, [&x, &y], fewest, text).map(Some),
@@ -47,8 +65,38 @@ impl Resolver<'_> {
         }
         let pairs: Vec<_> = items.iter().map(|item| self.pair(field, &x, &y, item)).collect();
         let pairs = pairs.into_iter().collect::<Result<Vec<_>, _>>()?;
-        self.ascending(field, items, &pairs)?;
+        self.in_order(field, order, items, &pairs)?;
         Ok(Some(pairs))
+    }
+
+    /// A list of two lengths; a second one that is left out is zero.
+    pub(super) fn pair_of(&mut self, written: Written<'d>) -> Result<Option<(Length, Length)>, Reported> {
+        let (field, path) = (written.field, written.field.path);
+        let Kind::Pair { measure, fewest } = field.kind else { return Err(Reported(())) };
+        let node = match written.stated {
+            Stated::Absent => return Ok(None),
+            Stated::File(node) => node,
+            _ => return Err(Reported(())),
+        };
+        let Value::List(items) = &node.value else {
+            if matches!(node.value, Value::Broken) {
+                return Err(Reported(()));
+            }
+            let message = format!("`{path}` is {}; it must be a list of two lengths", node.value.words());
+            return Err(self.points_problem(field, node, message));
+        };
+        let (first, second) = match items.as_slice() {
+            [first, second] => (first, Some(second)),
+            [first] if fewest == 1 => (first, None),
+            _ => {
+                let message = format!("`{path}` has {} values; it must have two", items.len());
+                return Err(self.points_problem(field, node, message));
+            }
+        };
+        let first = self.coordinate(field, &measure, first);
+        let second = second.map(|second| self.coordinate(field, &measure, second)).transpose();
+        let length = |quantity: Quantity| Length::from_si(quantity.si);
+        Ok(Some((length(first?), second?.map_or_else(Length::default, length))))
     }
 
     /// Points as a flag gives them: `0 bar: 32 L/min, 8 bar: 15 L/min`.
@@ -58,14 +106,14 @@ impl Resolver<'_> {
         [x, y]: [&Measure; 2],
         fewest: usize,
         text: &str,
-    ) -> Result<Vec<(GaugePressure, Quantity)>, Reported> {
+    ) -> Result<Vec<Pair>, Reported> {
         let place = super::flag_place(field.path, text);
         let refuse = |message: String| {
             let hint =
                 "write pairs with a colon, a comma between them, such as '0 bar: 32 L/min, 8 bar: 15 L/min'";
             Problem::new(place.clone(), message).hint(hint)
         };
-        let mut points: Vec<(GaugePressure, Quantity)> = Vec::new();
+        let mut points: Vec<Pair> = Vec::new();
         for pair in text.split(',') {
             let Some((pressure, other)) = pair.split_once(':') else {
                 let message = format!("`{}`: `{}` is no pair", field.path, shown(pair.trim()));
@@ -73,8 +121,8 @@ impl Resolver<'_> {
             };
             let pressure = self.measured(field, x, pressure.trim(), &place);
             let other = self.measured(field, y, other.trim(), &place);
-            let (pressure, other) = (GaugePressure::from_si(pressure?.si), other?);
-            if points.last().is_some_and(|before| before.0 >= pressure) {
+            let (pressure, other) = (pressure?, other?);
+            if points.last().is_some_and(|before| before.0.si >= pressure.si) {
                 let message = format!("the pressures of `{}` do not rise from point to point", field.path);
                 return Err(self.report(refuse(message)));
             }
@@ -102,7 +150,7 @@ impl Resolver<'_> {
         x: &Measure,
         y: &Measure,
         item: &Node,
-    ) -> Result<(GaugePressure, Quantity), Reported> {
+    ) -> Result<Pair, Reported> {
         let Value::List(parts) = &item.value else {
             return Err(Reported(()));
         };
@@ -111,9 +159,9 @@ impl Resolver<'_> {
                 format!("a point of `{}` has {} values; it must be a pair", field.path, parts.len());
             return Err(self.points_problem(field, item, message));
         };
-        let pressure = self.coordinate(field, x, first);
-        let other = self.coordinate(field, y, second);
-        Ok((GaugePressure::from_si(pressure?.si), other?))
+        let first = self.coordinate(field, x, first);
+        let second = self.coordinate(field, y, second);
+        Ok((first?, second?))
     }
 
     fn coordinate(
@@ -126,9 +174,17 @@ impl Resolver<'_> {
         let example = match measure.dimension {
             Dimension::Pressure => "\"8 bar\"",
             Dimension::Current => "\"6 A\"",
+            Dimension::Length => "\"80 mm\"",
+            Dimension::Mass => "\"20 kg\"",
+            Dimension::Fraction => "\"30 %\"",
             _ => "\"15 L/min\"",
         };
-        let as_field = Field { kind: Kind::Quantity(*measure), doc: "a point of a curve", example, ..*field };
+        let as_field = Field {
+            kind: Kind::Quantity(*measure),
+            doc: if matches!(field.kind, Kind::Pair { .. }) { field.doc } else { "a point of a curve" },
+            example,
+            ..*field
+        };
         let (text, place) = self.quoted_in_file(&as_field, node)?;
         let quantity = self.measured(&as_field, measure, &text, &place)?;
         if quantity.tolerance.is_some() {
@@ -139,23 +195,34 @@ impl Resolver<'_> {
         Ok(quantity)
     }
 
-    fn ascending(
+    fn in_order(
         &mut self,
         field: &'static Field,
+        order: Order,
         items: &[Node],
-        pairs: &[(GaugePressure, Quantity)],
+        pairs: &[Pair],
     ) -> Result<(), Reported> {
-        let wrong = pairs.windows(2).position(|pair| match pair {
-            [(before, _), (after, _)] => after <= before,
+        let wrong = pairs.windows(2).position(|pair| match (pair, order) {
+            ([(before, _), (after, _)], Order::Rising) => after.si <= before.si,
+            ([(before, _), (after, _)], Order::Steps) => after.si < before.si,
             _ => false,
         });
         let Some(item) = wrong.and_then(|before| items.get(before + 1)) else { return Ok(()) };
         let place = self.document.place(item.span.clone());
-        let problem =
-            Problem::new(place, format!("the pressures of `{}` do not rise from point to point", field.path))
-                .label("not above the point before it")
-                .hint("sort the points by pressure, each pressure once");
-        Err(self.report(problem))
+        let (message, label, hint) = if order == Order::Rising {
+            (
+                format!("the pressures of `{}` do not rise from point to point", field.path),
+                "not above the point before it",
+                "sort the points by pressure, each pressure once",
+            )
+        } else {
+            (
+                format!("the heights of `{}` fall back", field.path),
+                "below the point before it",
+                "sort the points by height; a step is one height twice, before and after",
+            )
+        };
+        Err(self.report(Problem::new(place, message).label(label).hint(hint)))
     }
 }
 

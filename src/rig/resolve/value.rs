@@ -1,13 +1,13 @@
 //! Single values: texts, words, numbers, quantities.
 
 use uom::si::f64::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, MassRate, Power, Pressure,
-    Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, MassRate, Power,
+    Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use uom::si::{
-    electric_charge::coulomb, electric_current::ampere, electric_potential::volt, force::newton,
-    length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt, pressure::pascal,
-    ratio::ratio, thermodynamic_temperature::kelvin, time::second, volume::cubic_meter,
+    angle::radian, electric_charge::coulomb, electric_current::ampere, electric_potential::volt,
+    force::newton, length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt,
+    pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin, time::second, volume::cubic_meter,
     volume_rate::cubic_meter_per_second,
 };
 
@@ -42,6 +42,7 @@ macro_rules! from_si {
 }
 
 from_si! {
+    Angle: radian,
     ElectricCharge: coulomb,
     ElectricCurrent: ampere,
     ElectricPotential: volt,
@@ -79,7 +80,7 @@ pub(super) struct Written<'d> {
 }
 
 impl<'d> Resolver<'d> {
-    fn written(&mut self, path: &'static str) -> Result<Written<'d>, Reported> {
+    pub(super) fn written(&mut self, path: &'static str) -> Result<Written<'d>, Reported> {
         // A path that the table does not hold is a fault of this program; the tests ask for every one.
         let field = fields::field(path).ok_or(Reported(()))?;
         Ok(Written { field, stated: self.stated(path) })
@@ -356,6 +357,11 @@ impl<'d> Resolver<'d> {
     /// A whole number, or `None` if it is left out.
     pub(super) fn count(&mut self, path: &'static str) -> Result<Option<u32>, Reported> {
         let written = self.written(path)?;
+        self.count_of(written)
+    }
+
+    pub(super) fn count_of(&mut self, written: Written<'d>) -> Result<Option<u32>, Reported> {
+        let path = written.field.path;
         let Kind::Count { low, high } = written.field.kind else { return Err(Reported(())) };
         let Some((text, place)) = self.bare(written)? else { return Ok(None) };
         // TOML allows underscores between digits and a plus sign.
@@ -371,9 +377,26 @@ impl<'d> Resolver<'d> {
         }
     }
 
+    /// A plain number for which the field table has a default.
+    pub(super) fn number_or(&mut self, path: &'static str) -> Result<f64, Reported> {
+        if let Some(number) = self.number(path)? {
+            return Ok(number);
+        }
+        let Some(Field { need: Need::Default(default), .. }) = fields::field(path) else {
+            return Err(Reported(()));
+        };
+        self.note_default(path, default);
+        default.parse().map_err(|_| Reported(()))
+    }
+
     /// A plain number, or `None` if it is left out.
     pub(super) fn number(&mut self, path: &'static str) -> Result<Option<f64>, Reported> {
         let written = self.written(path)?;
+        self.number_of(written)
+    }
+
+    pub(super) fn number_of(&mut self, written: Written<'d>) -> Result<Option<f64>, Reported> {
+        let path = written.field.path;
         let Kind::Number { low, high } = written.field.kind else { return Err(Reported(())) };
         let Some((text, place)) = self.bare(written)? else { return Ok(None) };
         let value = text.trim().replace('_', "").parse::<f64>().unwrap_or(f64::NAN);
@@ -537,6 +560,7 @@ mod tests {
             let measures = match field.kind {
                 Kind::Quantity(measure) => vec![measure],
                 Kind::Points { x, y, .. } => vec![x, y],
+                Kind::Pair { measure, .. } => vec![measure],
                 Kind::Number { low, high } => {
                     assert!(plain_number(low) < plain_number(high), "{}", field.path);
                     vec![]

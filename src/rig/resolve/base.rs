@@ -1,0 +1,41 @@
+//! What the rig stands on.
+
+use uom::si::f64::{Length, Mass};
+
+use super::{Reported, Resolver};
+use crate::rig::Base;
+use crate::sizing::tipping::Weight;
+use crate::sizing::travel::Load;
+
+impl Resolver<'_> {
+    /// What the rig stands on, if it is described. The load weighs what of it rests on the lifting points.
+    pub(super) fn base(&mut self, load: Option<&Load>) -> Result<Option<Base>, Reported> {
+        if !self.has_table("base") {
+            return Ok(None);
+        }
+        let width = self.required("base.width");
+        let depth = self.required("base.depth");
+        let slope = self.with_default("base.slope");
+        let side_force = self.with_default("base.side-force");
+        let side_force_height = self.with_default("base.side-force-height");
+        let rig_mass = self.required("base.rig-mass");
+        let rig_height = self.required("base.rig-height");
+        let rig_right = self.with_default("base.rig-right");
+        let rig_front = self.with_default("base.rig-front");
+        let load_height = self.required("base.load-height");
+        let load_right = self.with_default("base.load-right");
+        let load_front = self.with_default("base.load-front");
+        let weight =
+            |mass: Mass, height: Length, right: Length, front: Length| Weight { mass, height, right, front };
+        let load_mass = load.map_or_else(Mass::default, |load| load.share * load.mass + load.moving);
+        Ok(Some(Base {
+            width: width?,
+            depth: depth?,
+            slope: slope?,
+            side_force: side_force?,
+            side_force_height: side_force_height?,
+            rig: weight(rig_mass?, rig_height?, rig_right?, rig_front?),
+            load: weight(load_mass, load_height?, load_right?, load_front?),
+        }))
+    }
+}
