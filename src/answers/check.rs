@@ -134,7 +134,13 @@ impl Check {
     pub(super) fn not_judged(id: impl Into<CheckId>, dimension: Dimension, advice: Sentence) -> Self {
         Self {
             id: id.into(),
- verdict: Verdict::NotJudged, value: None, limit: None, margin: None, dimension, advice }
+            verdict: Verdict::NotJudged,
+            value: None,
+            limit: None,
+            margin: None,
+            dimension,
+            advice,
+        }
     }
 }
 

@@ -8,9 +8,9 @@ use super::lift::Lift;
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
+use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
-use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::tank_capacity::{
     Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
 };
@@ -197,12 +197,7 @@ fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
 }
 
 /// How long filling takes and what rate of strokes it keeps up.
-pub(super) fn fill(
-    rig: &Rig,
-    use_: &AirUse,
-    strokes: &Strokes,
-    air: &Isotherm,
-) -> Result<Option<Fill>> {
+pub(super) fn fill(rig: &Rig, use_: &AirUse, strokes: &Strokes, air: &Isotherm) -> Result<Option<Fill>> {
     let AirSource::Compressor(compressor) = &rig.source else { return Ok(None) };
     let site = rig.site.atmosphere;
     let pump = Pump::new(compressor, air, site)?;

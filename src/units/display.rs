@@ -122,7 +122,9 @@ impl Digits {
 
     fn write(self, value: f64) -> String {
         match self {
-            Self::Significant(count) if value.abs() >= NOTHING => significant(value, count).unwrap_or_default(),
+            Self::Significant(count) if value.abs() >= NOTHING => {
+                significant(value, count).unwrap_or_default()
+            }
             _ => fixed(value, self.decimals(value)),
         }
     }

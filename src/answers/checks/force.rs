@@ -3,13 +3,13 @@
 use uom::si::f64::Ratio;
 
 use super::{at_most, bar, ends};
+use crate::Result;
 use crate::answers::check::{above, below, judge, sentence};
 use crate::answers::lift::ceilings;
 use crate::answers::{Answers, Check, Lift, Piece, Sentence, Verdict};
-use crate::Result;
 use crate::rig::{Rig, RigLinkage};
-use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::sizing::linkage::Travel;
+use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::units::{Dimension, GaugePressure};
 
 const LOAD_RATIO: &str = "load ratio";

@@ -170,10 +170,9 @@ fn bottle_within_rating(rig: &Rig, filled_to: GaugePressure) -> Check {
     // A bottle is meant to be filled to its rating.
     check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), 0.0);
     check.advice = match check.verdict {
-        Verdict::Fail => sentence![
-            "never fill the bottle above ",
-            at_most_bar(rating - rig.tolerance("tank.filled-to"))
-        ],
+        Verdict::Fail => {
+            sentence!["never fill the bottle above ", at_most_bar(rating - rig.tolerance("tank.filled-to"))]
+        }
         _ => sentence!["filled at or below its rating"],
     };
     check

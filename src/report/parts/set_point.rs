@@ -111,8 +111,22 @@ impl<'a> SetPoint<'a> {
                 ),
             },
         ));
-        rows.push(("At least", format!("{} ({})", show_at_least(ends.low_pa_gauge, Dimension::Pressure, report.units), ends.low_from)));
-        rows.push(("At most", format!("{} ({})", show_at_most(ends.high_pa_gauge, Dimension::Pressure, report.units), ends.high_from)));
+        rows.push((
+            "At least",
+            format!(
+                "{} ({})",
+                show_at_least(ends.low_pa_gauge, Dimension::Pressure, report.units),
+                ends.low_from
+            ),
+        ));
+        rows.push((
+            "At most",
+            format!(
+                "{} ({})",
+                show_at_most(ends.high_pa_gauge, Dimension::Pressure, report.units),
+                ends.high_from
+            ),
+        ));
         if let Some(set) = ends.set_pa_gauge {
             let place = if self.set_is_inside() { "inside the window" } else { "outside the window" };
             rows.push(("Set to", format!("{}, {place}", bar(set))));

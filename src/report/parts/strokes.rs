@@ -134,7 +134,8 @@ impl<'a> Strokes<'a> {
             return;
         }
         let table = pressures.iter().take(MOST_ROWS).enumerate().map(|(index, &pascals)| {
-            let full = usize::try_from(self.strokes.from_cut_out.full_pressure).is_ok_and(|full| index < full);
+            let full =
+                usize::try_from(self.strokes.from_cut_out.full_pressure).is_ok_and(|full| index < full);
             vec![
                 (index + 1).to_string(),
                 pressure(report, pascals),
