@@ -110,6 +110,8 @@ impl Bench<'_> {
                     .with("p_move", lift.moving_pressure),
             );
         }
+        let spring = present(cylinders.return_spring);
+        let double = self.double_acting();
         let common = |figure, formula: &'static Formula, result, at: Length| {
             Step::new(figure, formula, result)
                 .with("N", cylinders.count)
@@ -125,8 +127,6 @@ impl Bench<'_> {
                 .with("borne", self.borne(travel, at))
                 .with("share", load.share)
         };
-        let spring = present(cylinders.return_spring);
-        let double = self.double_acting();
         let rated_force = cylinders.thrust(lift.moving_pressure) * self.rig.limits.load_ratio;
         let rated_at = travel.limit(rated_force).travel;
         steps.push(
