@@ -107,6 +107,13 @@ pub struct BatteryUse {
     pub strokes_per_charge: Option<f64>,
 }
 
+/// Whether a rig says enough of its cylinders for the air of a stroke: a question about the pump alone need
+/// not.
+#[must_use]
+pub fn describes_strokes(rig: &Rig) -> bool {
+    ["cylinders.bore", "cylinders.stroke", "regulator.set"].iter().all(|field| rig.is_given(field))
+}
+
 /// What a stroke takes, what the tank holds, and how many strokes that gives.
 pub(super) fn air_and_strokes(
     rig: &Rig,
@@ -116,7 +123,7 @@ pub(super) fn air_and_strokes(
 ) -> Result<(AirUse, Strokes)> {
     let site = rig.site.atmosphere;
     let full = rig.full_pressure().to_absolute(site)?;
-    let lowest = (rig.regulator.set + rig.regulator.headroom).to_absolute(site)?;
+    let lowest = rig.regulator.lowest_inlet().to_absolute(site)?;
     let (full_density, lowest_density) = (air.density(full)?, air.density(lowest)?);
     let draw = draw(rig, travel, lift)?;
     let stroke = draw.stroke_air(air)?;

@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 pub use style::{emphasis, plain_width, verdict_style, wrapped};
 pub use table::grid;
 
-use super::{CheckRow, Counts, Report};
+use super::{CheckRow, Counts, Default, Report};
 use crate::units::Dimension;
 use crate::units::display::{show, show_at_least, show_at_most};
 
@@ -207,7 +207,7 @@ fn not_judged(out: &mut String, report: &Report, width: usize) {
 
 pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
     let rows: Vec<String> =
-        report.defaults.iter().map(|default| format!("{} = {}", default.field, default.value)).collect();
+        report.defaults.iter().map(default_text).collect();
     if rows.is_empty() {
         return;
     }
@@ -215,6 +215,11 @@ pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
     let _ = writeln!(out, "{bold}Defaults used{bold:#}");
     out.push_str(&wrapped(&rows.join(", "), width, 2));
     out.push_str("\n\n");
+}
+
+fn default_text(default: &Default) -> String {
+    let shown = default.shown.as_ref().map_or_else(String::new, |shown| format!(" ({shown})"));
+    format!("{} = {}{shown}", default.field, default.value)
 }
 
 /// A heading and its points.

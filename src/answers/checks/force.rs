@@ -6,14 +6,13 @@ use super::{at_most, bar, ends};
 use crate::Result;
 use crate::answers::check::{above, below, judge, sentence};
 use crate::answers::lift::ceilings;
-use crate::answers::{Answers, Check, Lift, Piece, Sentence, Verdict};
+use crate::answers::{Answers, SET_POINT_IN_WINDOW, Check, Lift, Piece, Sentence, Verdict};
 use crate::rig::{Rig, RigLinkage};
 use crate::sizing::linkage::Travel;
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::units::{Dimension, GaugePressure};
 
 const LOAD_RATIO: &str = "load ratio";
-const SET_POINT: &str = "set point in window";
 const HEIGHT: &str = "lift height";
 
 pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) -> Result<()> {
@@ -71,7 +70,7 @@ fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
     let unfavourable = Window { low: worst, high, ..low };
     let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
     Ok(Check {
-        id: SET_POINT.into(),
+        id: SET_POINT_IN_WINDOW.into(),
         verdict: judge(margin),
         value: Some(value),
         limit: Some(limit),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{closing, figure, lines, pressure};
-use crate::answers::Answers;
+use crate::answers::{Answers, describes_strokes};
 use crate::report::{Default, Fill as FillBlock, Report, StepRow};
 use crate::rig::Rig;
 use crate::units::Dimension;
@@ -31,8 +31,7 @@ impl<'a> Fill<'a> {
     /// The report of the fill. What depends on the cylinders is left out where they are not given.
     #[must_use]
     pub fn new(report: &'a Report, rig: &Rig, answers: &Answers) -> Self {
-        let has_strokes =
-            ["cylinders.bore", "cylinders.stroke", "regulator.set"].iter().all(|field| rig.is_given(field));
+        let has_strokes = describes_strokes(rig);
         let mut fill = report.fill.clone();
         if !has_strokes {
             fill.strokes_per_hour_kept_up = None;
@@ -52,13 +51,6 @@ impl<'a> Fill<'a> {
             working: report.working.as_deref(),
             has_strokes,
         }
-    }
-
-    /// Whether the pump reaches cut-out and keeps up the rate wanted, if one is.
-    #[must_use]
-    pub fn enough(&self) -> bool {
-        self.fill.stalls_at_pa_gauge.is_none()
-            && self.delivery_for_rate_wanted.is_none_or(|times| times <= 1.0 + 1e-9)
     }
 
     /// Text for a terminal.

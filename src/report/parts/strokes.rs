@@ -49,17 +49,7 @@ impl<'a> Strokes<'a> {
             defaults: &report.defaults,
             cautions: &report.cautions,
             working: report.working.as_deref(),
-            lowest_full_pa: (rig.regulator.set + rig.regulator.headroom).pascals(),
-        }
-    }
-
-    /// Whether one fill gives the strokes wanted; if none are wanted, whether it gives any.
-    #[must_use]
-    pub fn enough(&self) -> bool {
-        let counts = &self.strokes.from_cut_out;
-        match self.strokes_wanted {
-            Some(wanted) => counts.full_pressure >= wanted,
-            None => counts.until_stall > 0,
+            lowest_full_pa: rig.regulator.lowest_inlet().pascals(),
         }
     }
 
