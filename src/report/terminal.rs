@@ -22,6 +22,7 @@ pub fn text(report: &Report, width: usize) -> String {
     verdict_line(&mut out, report);
     headline(&mut out, report, width);
     check_table(&mut out, report, width);
+    travel(&mut out, report, width);
     not_judged(&mut out, report, width);
     super::formula::steps_text(&mut out, report, width);
     defaults(&mut out, report, width);
@@ -193,6 +194,40 @@ fn check_table(out: &mut String, report: &Report, width: usize) {
     let head = ["Check", "Verdict", "Value", "Limit", "Margin", "What it says"];
     out.push_str(&grid(&head, rows, &[2, 3, 4], width));
     out.push_str("Pressures are gauge.\n\n");
+}
+
+/// Every second point of the travel of a linkage; a direct push is the same all along.
+fn travel(out: &mut String, report: &Report, width: usize) {
+    if report.travel.iter().all(|point| point.angle_rad.is_none()) {
+        return;
+    }
+    let quantity = |value, dimension| show(value, dimension, report.units);
+    let rows = report.travel.iter().step_by(2).map(|point| {
+        vec![
+            quantity(point.travel_m, Dimension::Length),
+            quantity(point.height_m, Dimension::Length),
+            point.angle_rad.map_or_else(|| "-".to_owned(), |angle| quantity(angle, Dimension::Angle)),
+            quantity(point.ratio, Dimension::Number),
+            quantity(point.force_n, Dimension::Force),
+            quantity(point.needed_pressure_pa_gauge, Dimension::Pressure),
+            point.capacity_kg.map_or_else(
+                || "any".to_owned(),
+                |mass| show_at_most(mass, Dimension::Mass, report.units),
+            ),
+        ]
+    });
+    let head = ["Travel", "Height", "Angle", "Ratio", "Force", "Pressure needed", "Lifts at most"];
+    let bold = emphasis();
+    let _ = writeln!(out, "{bold}Along the travel{bold:#}");
+    out.push_str(&grid(&head, rows, &[0, 1, 2, 3, 4, 5, 6], width));
+    let lift = &report.lift;
+    let _ = writeln!(
+        out,
+        "Ratio is height gained for travel; force is that of all cylinders. At the end {} is spare, and the\n\
+         load may arrive with up to {} if nothing throttles it.\n",
+        quantity(lift.spare_force_at_end_n, Dimension::Force),
+        quantity(lift.energy_at_stop_j, Dimension::Energy)
+    );
 }
 
 fn not_judged(out: &mut String, report: &Report, width: usize) {
