@@ -1,8 +1,12 @@
 //! The rig file as a JSON Schema, for editors that complete keys and mark mistakes while one types.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Map, Value, json};
 
-use super::fields::{Bound, FIELDS, Field, Kind, Measure, Need, TABLES, Table};
+use super::fields::{
+    Bound, FIELDS, Field, Kind, Measure, Need, SECTIONS, TABLES, Table, described_as, kinds_with,
+};
 use crate::units::Dimension;
 use crate::units::table::units_for;
 
@@ -33,6 +37,7 @@ pub fn schema() -> Value {
 
 /// A table: its fields, its inner tables and what belongs together in it.
 fn object(path: &str, description: &str) -> Value {
+    let path = described_as(path);
     let mut properties = Map::new();
     let mut required = Vec::new();
     for field in FIELDS.iter().filter(|field| field.table() == path) {
@@ -44,7 +49,13 @@ fn object(path: &str, description: &str) -> Value {
     for table in TABLES {
         let (parent, key) = table.path.rsplit_once('.').unwrap_or(("", table.path));
         if parent == path {
-            properties.insert(key.to_owned(), of_table(table));
+            let inner = of_table(table);
+            // A key that holds either a value or a table.
+            let either = match properties.remove(key) {
+                Some(value) => json!({ "anyOf": [value, inner] }),
+                None => inner,
+            };
+            properties.insert(key.to_owned(), either);
             if table.required {
                 required.push(key);
             }
@@ -54,9 +65,7 @@ fn object(path: &str, description: &str) -> Value {
     map.insert("type".into(), json!("object"));
     map.insert("description".into(), json!(description));
     map.insert("properties".into(), Value::Object(properties));
-    // A linkage has lengths and angles of its own, for which there are no names yet.
-    let further = if path == "linkage" { further_of_linkage() } else { json!(false) };
-    map.insert("additionalProperties".into(), further);
+    map.insert("additionalProperties".into(), json!(false));
     if !required.is_empty() {
         map.insert("required".into(), json!(required));
     }
@@ -87,21 +96,104 @@ fn belongs_together(path: &str) -> Value {
                 { "required": ["C"] }, { "required": ["Cv"] }, { "required": ["Kv"] }, { "required": ["bore"] },
             ],
         }),
-        "linkage" => json!({
-            "if": { "required": ["kind"], "not": { "properties": { "kind": { "enum": ["direct"] } } } },
-            "else": { "propertyNames": { "enum": ["efficiency", "kind"] } },
+        "cylinders" => {
+            let tube = ["tube-outside", "tube-wall", "tube-length", "tube-steel"];
+            json!({ "dependentRequired": tube.map(|key| (key, tube)).into_iter().collect::<BTreeMap<_, _>>() })
+        }
+        "linkage" => json!({ "oneOf": kinds_of_linkage() }),
+        "linkage.foot" | "linkage.pin" => json!({ "oneOf": [
+            {
+                "required": ["base"],
+                "properties": { "arm": false, "stage": false, "distance": false, "offset": false },
+            },
+            { "required": ["arm", "stage", "distance"], "properties": { "base": false } },
+        ] }),
+        "load" => json!({ "oneOf": [
+            { "required": ["mass"], "properties": { "force": false, "profile": false } },
+            { "required": ["force"], "properties": { "mass": false, "profile": false } },
+            { "required": ["profile"], "properties": { "mass": false, "force": false, "ramp": false } },
+        ] }),
+        "frame" => json!({
+            "oneOf": [
+                { "required": ["load-share"], "properties": { "loads": false } },
+                { "required": ["loads"], "properties": { "load-share": false, "at": false } },
+            ],
+            "dependentRequired": { "bond": ["reinforcement"] },
+            "if": { "properties": { "support": { "enum": ["overhanging"] } } },
+            "then": { "required": ["overhang"] },
+            "else": { "properties": { "overhang": false } },
         }),
-        "load" => json!({ "oneOf": [{ "required": ["mass"] }, { "required": ["force"] }] }),
+        "frame.section" => json!({
+            "dependentRequired": { "outer-radius": ["inner-radius"], "inner-radius": ["outer-radius"] },
+            "not": { "required": ["corners", "outer-radius"] },
+            "oneOf": kinds_of_section(),
+        }),
         _ => Value::Null,
     }
 }
 
-fn further_of_linkage() -> Value {
-    json!({ "anyOf": [
-        { "type": "string" },
-        { "type": "integer", "minimum": 1, "maximum": 100 },
-        { "type": "array", "items": { "type": "string" }, "minItems": 2, "maxItems": 2 },
-    ] })
+/// What each kind of linkage needs and refuses.
+fn kinds_of_linkage() -> Vec<Value> {
+    let rule = |kind: &str, needs: &[&str], further: Value| {
+        let mut properties = Map::new();
+        for field in FIELDS.iter().filter(|field| field.table() == "linkage") {
+            let kinds = kinds_with(field.key());
+            if !kinds.is_empty() && !kinds.contains(&kind) {
+                properties.insert(field.key().to_owned(), json!(false));
+            }
+        }
+        if kind != "scissor" {
+            properties.insert("pin".into(), json!(false));
+        }
+        properties.insert("kind".into(), json!({ "enum": [kind] }));
+        if let Value::Object(further) = further {
+            properties.extend(further);
+        }
+        json!({ "required": needs, "properties": properties })
+    };
+    vec![
+        rule("direct", &[], Value::Null),
+        rule(
+            "lever",
+            &["kind", "foot", "pin-arm", "load-arm", "start-angle"],
+            json!({ "foot": { "type": "array" } }),
+        ),
+        rule(
+            "folding-leg",
+            &["kind", "lower-link", "upper-link", "lower-bracket", "upper-bracket", "start-angle"],
+            Value::Null,
+        ),
+        rule(
+            "scissor",
+            &["kind", "stages", "arm-length", "start-angle", "drive"],
+            json!({ "drive": { "enum": ["sliding foot"] }, "foot": false, "pin": false }),
+        ),
+        rule(
+            "scissor",
+            &["kind", "stages", "arm-length", "start-angle", "drive", "foot", "pin"],
+            json!({ "drive": { "enum": ["between"] }, "foot": { "type": "object" } }),
+        ),
+    ]
+}
+
+/// What each kind of section needs and refuses, by its dimensions or by a size.
+fn kinds_of_section() -> Vec<Value> {
+    let all = || FIELDS.iter().filter(|field| field.table() == "frame.section").map(Field::key);
+    let rule = |kind: &str, needs: &[&str], takes: &[&str]| {
+        let refused = all().filter(|key| *key != "kind" && !needs.contains(key) && !takes.contains(key));
+        let mut properties: Map<String, Value> = refused.map(|key| (key.to_owned(), json!(false))).collect();
+        properties.insert("kind".into(), json!({ "enum": [kind] }));
+        json!({ "required": needs, "properties": properties })
+    };
+    let mut rules = Vec::new();
+    for keys in SECTIONS {
+        let without_size: Vec<_> = keys.takes.iter().copied().filter(|key| *key != "size").collect();
+        rules.push(rule(keys.kind, keys.needs, &without_size));
+        if without_size.len() < keys.takes.len() {
+            rules.push(rule(keys.kind, &["size"], &["orientation"]));
+        }
+    }
+    rules
 }
 
 fn of_field(field: &Field) -> Value {
@@ -130,7 +222,13 @@ fn of_field(field: &Field) -> Value {
             map.extend(quantity());
             description = format!("{description}. {}", units_words(&measure));
         }
-        Kind::Pair { .. } => {}
+        Kind::Pair { measure, fewest } => {
+            map.insert("type".into(), json!("array"));
+            map.insert("minItems".into(), json!(fewest));
+            map.insert("maxItems".into(), json!(2));
+            map.insert("items".into(), Value::Object(quantity()));
+            description = format!("{description}. {}", units_words(&measure));
+        }
         Kind::Points { x, y, fewest, .. } => {
             map.insert("type".into(), json!("array"));
             map.insert("minItems".into(), json!(fewest));
@@ -140,13 +238,6 @@ fn of_field(field: &Field) -> Value {
             map.insert("items".into(), pair);
             description = format!("{description}. {}; {}", units_words(&x), units_words(&y));
         }
-    }
-    if let Kind::Pair { measure, fewest } = field.kind {
-        map.insert("type".into(), json!("array"));
-        map.insert("minItems".into(), json!(fewest));
-        map.insert("maxItems".into(), json!(2));
-        map.insert("items".into(), Value::Object(quantity()));
-        description = format!("{description}. {}", units_words(&measure));
     }
     if let Need::Default(default) = field.need {
         let value = match field.kind {
@@ -306,6 +397,60 @@ mod tests {
     /// A rig with every kind of field.
     const WHOLE: &str = include_str!("../../tests/fixtures/whole.toml");
 
+    const SECTION: &str = "section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\" }";
+
+    const REINFORCED: &str = "section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\" }
+bond = \"unjoined\"
+reinforcement = [{ position = \"on top\", section = { kind = \"flat bar\", width = \"40 mm\", height = \"8 mm\" } }]";
+
+    const LEVER: &str = "[linkage]
+kind = \"lever\"
+foot = [\"300 mm\", \"-600 mm\"]
+pin-arm = \"300 mm\"
+load-arm = \"900 mm\"
+start-angle = \"0 deg\"
+end-angle = \"40 deg\"
+arm-mass = \"6 kg\"
+arm-centre = \"450 mm\"
+[load]";
+
+    const LEG: &str = "[linkage]
+kind = \"folding-leg\"
+lower-link = \"800 mm\"
+upper-link = \"800 mm\"
+lower-bracket = [\"600 mm\"]
+upper-bracket = [\"600 mm\", \"0 mm\"]
+start-angle = \"60 deg\"
+legs = 2
+[load]";
+
+    const SLIDING: &str = "[linkage]
+kind = \"scissor\"
+stages = 2
+arm-length = \"1 m\"
+start-angle = \"20 deg\"
+drive = \"sliding foot\"
+[load]";
+
+    const BETWEEN: &str = "[linkage]
+kind = \"scissor\"
+stages = 1
+arm-length = \"1 m\"
+start-angle = \"30 deg\"
+end-angle = \"60 deg\"
+drive = \"between\"
+foot = { base = [\"0 mm\", \"-100 mm\"] }
+pin = { arm = \"sliding side\", stage = 1, distance = \"900 mm\" }
+[load]";
+
+    const BASE: &str = "[base]
+width = \"700 mm\"
+depth = \"900 mm\"
+rig-mass = \"60 kg\"
+rig-height = \"300 mm\"
+load-height = \"600 mm\"
+[limits]";
+
     /// Reader and schema must agree on a text.
     #[track_caller]
     fn agree(text: &str, good: bool) {
@@ -354,8 +499,45 @@ mod tests {
             (", stall = \"14 bar\"", ""),
             ("open = \"32 L/min\", ", ""),
             ("span = \"420 mm\"", ""),
-            ("[load]", "[linkage]\narm = \"2 m\"\n[load]"),
+            ("[load]", "[linkage]\nload-arm = \"2 m\"\n[load]"),
             ("[load]", "[linkage]\nkind = \"lever\"\narm = true\n[load]"),
+            ("[load]", &LEVER.replace("pin-arm = \"300 mm\"", "")),
+            ("[load]", &LEVER.replace("kind = \"lever\"", "")),
+            ("[load]", &LEVER.replace("kind = \"lever\"", "kind = \"scissor\"")),
+            ("[load]", &LEVER.replace("[\"300 mm\", \"-600 mm\"]", "[\"300 mm\"]")),
+            ("[load]", &LEVER.replace("[\"300 mm\", \"-600 mm\"]", "{ base = [\"300 mm\", \"-600 mm\"] }")),
+            ("[load]", &LEVER.replace("[load]", "stages = 2\n[load]")),
+            ("[load]", &LEG.replace("[load]", "end-angle = \"170 deg\"\n[load]")),
+            ("[load]", &LEG.replace("lower-link", "lower-linke")),
+            ("[load]", &LEG.replace("legs = 2", "legs = 0")),
+            ("[load]", &SLIDING.replace("drive = \"sliding foot\"", "")),
+            ("[load]", &SLIDING.replace("sliding foot", "between")),
+            ("[load]", &BETWEEN.replace("between", "sliding foot")),
+            ("[load]", &BETWEEN.replace("{ base = [\"0 mm\", \"-100 mm\"] }", "[\"0 mm\", \"-100 mm\"]")),
+            ("[load]", &BETWEEN.replace(", stage = 1", "")),
+            ("[load]", &BETWEEN.replace("{ base = [\"0 mm\", \"-100 mm\"] }", "{}")),
+            ("[load]", &BETWEEN.replace("[\"0 mm\", \"-100 mm\"] }", "[\"0 mm\", \"-100 mm\"], stage = 1 }")),
+            ("mass = \"120 kg\"", "mass = \"120 kg\"\nprofile = [[\"0 mm\", \"120 kg\"]]"),
+            ("mass = \"120 kg\"", "ramp = \"10 mm\"\nprofile = [[\"0 mm\", \"120 kg\"]]"),
+            ("load-share = \"50 %\"", ""),
+            ("load-share = \"50 %\"", "load-share = \"50 %\"\nloads = [[\"200 mm\", \"30 %\"]]"),
+            ("load-share = \"50 %\"", "at = \"10 mm\"\nloads = [[\"200 mm\", \"30 %\"]]"),
+            ("load-share = \"50 %\"", "load-share = \"50 %\"\ndynamic-factor = 0.5"),
+            ("\"cantilever\"", "\"overhanging\""),
+            ("\"cantilever\"", "\"cantilever\"\noverhang = \"100 mm\""),
+            (SECTION, ""),
+            (SECTION, "section = { side = \"40 mm\", wall = \"3 mm\" }"),
+            (SECTION, "section = { kind = \"square tube\", side = \"40 mm\" }"),
+            (SECTION, "section = { kind = \"square tube\", size = \"40 mm x 3 mm\", wall = \"3 mm\" }"),
+            (SECTION, "section = { kind = \"square bar\", side = \"40 mm\", wall = \"3 mm\" }"),
+            (SECTION, "section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\", outer-radius = \"6 mm\" }"),
+            (SECTION, &format!("{SECTION}\nbond = \"welded\"")),
+            (SECTION, &REINFORCED.replace("position = \"on top\", ", "")),
+            (SECTION, &REINFORCED.replace("height = \"8 mm\"", "wall = \"8 mm\"")),
+            (SECTION, &REINFORCED.replace("[{", "{").replace("}]", "}")),
+            ("[limits]", &BASE.replace("depth = \"900 mm\"", "")),
+            ("[limits]", "[limits]\nstability = 0.5"),
+            ("ends =", "tube-outside = \"56 mm\"\nends ="),
             ("[battery]", "[batteries]"),
             ("[tank]", "[[tank]]"),
             ("per-hour = 20", "per-hour = 0"),
@@ -371,10 +553,21 @@ mod tests {
     #[test]
     fn reader_and_schema_take_the_same_variants() {
         let changes = [
-            (
-                "[load]",
-                "[linkage]\nkind = \"lever\"\narm = \"2 m\"\npivot = [\"4 cm\", \"1 in\"]\nstages = 2\n[load]",
-            ),
+            ("[load]", LEVER),
+            ("[load]", LEG),
+            ("[load]", SLIDING),
+            ("[load]", BETWEEN),
+            ("mass = \"120 kg\"", "mass = \"120 kg\"\nramp = \"50 mm\"\nsink-and-play = \"3 mm\""),
+            ("mass = \"120 kg\"", "profile = [[\"0 mm\", \"0 kg\"], [\"80 mm\", \"120 kg\"]]"),
+            ("load-share = \"50 %\"", "loads = [[\"200 mm\", \"30 %\"], [\"100 mm\", \"20 %\"]]"),
+            ("load-share = \"50 %\"", "load-share = \"50 %\"\nat = \"200 mm\"\ndynamic-factor = 1.2"),
+            ("\"cantilever\"", "\"overhanging\"\noverhang = \"100 mm\""),
+            (SECTION, "section = { kind = \"square tube\", size = \"40 mm x 3 mm\" }"),
+            (SECTION, "section = { kind = \"flat bar\", width = \"10 mm\", height = \"40 mm\", orientation = \"upright\" }"),
+            (SECTION, REINFORCED),
+            ("[limits]", "[limits]\ncolumn-safety = 3.5\nstability = 2\ndead-point = \"4 deg\"\nyield-ratio = \"60 %\""),
+            ("[limits]", BASE),
+            ("ends =", "tube-outside = \"56 mm\"\ntube-wall = \"3 mm\"\ntube-length = \"500 mm\"\ntube-steel = \"S235\"\nends ="),
             ("mass = \"120 kg\"", "force = \"1200 N\""),
             ("altitude = \"250 m\"", "barometer = \"985 hPa\""),
             ("{ bore = \"1.2 mm\" }", "{ Kv = 0.1 }"),

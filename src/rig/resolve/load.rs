@@ -33,10 +33,10 @@ impl Resolver<'_> {
     /// mass in itself.
     fn load_mass(&mut self) -> Result<(Mass, Profile), Reported> {
         let reason = "the heaviest row of the profile is the mass";
-        for other in ["load.mass", "load.force"] {
-            if self.either(other, "load.profile", reason)? == Choice::Second {
-                return self.profile();
-            }
+        let beside_mass = self.either("load.mass", "load.profile", reason)?;
+        let beside_force = self.either("load.force", "load.profile", reason)?;
+        if (beside_mass, beside_force) == (Choice::Second, Choice::Second) {
+            return self.profile();
         }
         let ramp = self.ramp();
         let mass = match self.either("load.mass", "load.force", "the load is said by one of the two") {

@@ -2,7 +2,11 @@
 
 use approx::assert_relative_eq;
 
-use crate::rig::{AirSource, Document, Linkage, Overrides, Problems, Resolver, Rig, Source};
+use crate::rig::{AirSource, Carries, Document, Overrides, Problems, Resolver, Rig, Source};
+use crate::frame::beam::Support;
+use crate::frame::reinforcement::Bond;
+use crate::frame::section::{Axis, Corners, Shape};
+use crate::sizing::rod_column::Ends;
 use crate::sizing::compressor_fill_time::{Delivery, Intake};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::EndPressure;
@@ -82,6 +86,8 @@ fn every_default_of_the_smallest_rig_is_listed() {
         ("load.share", "100 %"),
         ("load.moving", "0 kg"),
         ("load.take-up", "0 mm"),
+        ("load.ramp", "0 mm"),
+        ("load.sink-and-play", "0 mm"),
         ("cycle.end-pressure", "set point"),
         ("limits.load-ratio", "70 %"),
     ];
@@ -180,24 +186,259 @@ fn a_bottle_needs_no_compressor_and_no_relief() {
     assert!(rig.defaults.iter().all(|used| !used.field.starts_with("compressor.")));
 }
 
-#[test]
-fn linkages_but_the_direct_one_are_kept_by_kind() {
-    let lever = "[linkage]\nkind = \"lever\"\narm = \"2 m\"\npivot = [\"4 cm\", \"1 in\"]\n[load]";
-    let rig_with_lever = rig(&changed("[load]", lever));
-    assert_eq!(rig_with_lever.linkage, Linkage::NotFollowed { kind: "lever" });
-    let default = rig_with_lever.defaults.iter().find(|used| used.field == "linkage.efficiency");
-    assert_eq!(default.map(|used| used.value), Some("90 %"));
-    let direct = rig(&changed("[load]", "[linkage]\nefficiency = \"95 %\"\n[load]"));
-    assert!(
-        matches!(direct.linkage, Linkage::Direct { efficiency } if (efficiency.value - 0.95).abs() < 1e-12)
-    );
+const LEVER: &str = r#"
+[linkage]
+kind = "lever"
+foot = ["300 mm", "-400 mm"]
+pin-arm = "300 mm"
+load-arm = "900 mm"
+start-angle = "0 deg"
+end-angle = "40 deg"
+[load]"#;
+
+const LEG: &str = r#"
+[linkage]
+kind = "folding-leg"
+lower-link = "400 mm"
+upper-link = "400 mm"
+lower-bracket = ["200 mm"]
+upper-bracket = ["200 mm", "0 mm"]
+start-angle = "60 deg"
+stop-angle = "150 deg"
+[load]"#;
+
+const SCISSOR: &str = r#"
+[linkage]
+kind = "scissor"
+stages = 2
+arm-length = "0.8 m"
+start-angle = "45 deg"
+end-angle = "60 deg"
+drive = "sliding foot"
+efficiency = "80 %"
+[load]"#;
+
+fn mm(length: uom::si::f64::Length) -> f64 {
+    length.get::<uom::si::length::millimeter>()
 }
 
 #[test]
-fn the_take_up_of_a_linkage_is_not_held_to_the_stroke() {
-    let text = changed("lift =", "take-up = \"500 mm\"\nlift =");
-    assert_eq!(messages(&text, &[]).len(), 1);
-    rig(&text.replacen("[load]", "[linkage]\nkind = \"scissor\"\n[load]", 1));
+fn each_linkage_is_laid_out() {
+    let ratio = |rig: &Rig| rig.linkage.shape.ratio(uom::si::f64::Length::default()).value;
+    let direct = rig(SMALL);
+    assert_relative_eq!(ratio(&direct), 1.0, max_relative = 1e-12);
+    // The cylinder stands upright under a level lever: the ratio of the arms, 900/300.
+    let lever = rig(&changed("[load]", LEVER));
+    assert_relative_eq!(ratio(&lever), 3.0, max_relative = 1e-12);
+    assert_relative_eq!(lever.linkage.efficiency.value, 0.9, max_relative = 1e-12);
+    // At 60 degrees H = 400 mm and L = 200 mm: (400 * 400/400) (200/(200 * 200)) = 2.
+    assert_relative_eq!(ratio(&rig(&changed("[load]", LEG))), 2.0, max_relative = 1e-12);
+    // Two stages at 45 degrees: 2/tan(45 deg).
+    let scissor = rig(&changed("[load]", SCISSOR));
+    assert_relative_eq!(ratio(&scissor), 2.0, max_relative = 1e-12);
+    assert_relative_eq!(scissor.linkage.efficiency.value, 0.8, max_relative = 1e-12);
+    for (rig, kind) in [(direct, "direct"), (lever, "lever"), (scissor, "scissor")] {
+        assert_eq!(rig.linkage.kind, kind);
+        rig.travel().unwrap();
+    }
+}
+
+#[test]
+fn the_defaults_of_a_linkage_are_listed() {
+    let listed = |text: &str| {
+        rig(text).defaults.iter().map(|used| (used.field, used.value)).collect::<Vec<_>>()
+    };
+    let lever = listed(&changed("[load]", LEVER));
+    // What the rig file documents for a lever; the rod is known by the geometry, and so is what it needs.
+    for default in [
+        ("linkage.efficiency", "90 %"),
+        ("linkage.pin-offset", "0 deg"),
+        ("linkage.arm-mass", "0 kg"),
+        ("cylinders.ends", "pinned both"),
+        ("cylinders.rod-steel", "C45 normalised"),
+        ("limits.column-safety", "3"),
+        ("limits.dead-point", "5 deg"),
+    ] {
+        assert!(lever.contains(&default), "{default:?} {lever:?}");
+    }
+    let scissor = listed(&changed("[load]", SCISSOR));
+    assert!(!scissor.iter().any(|(field, _)| *field == "cylinders.rod-steel"), "{scissor:?}");
+    assert!(listed(&changed("[load]", LEG)).contains(&("linkage.legs", "1")));
+}
+
+#[test]
+fn a_scissor_is_driven_between_two_points() {
+    let text = SCISSOR.replace("stages = 2", "stages = 1").replace(
+        "\"sliding foot\"",
+        "\"between\"\nfoot = { base = [\"0 mm\", \"-100 mm\"] }\n\
+         pin = { arm = \"sliding side\", stage = 1, distance = \"600 mm\" }",
+    );
+    let rig = rig(&changed("[load]", &text));
+    // Pin at (800 - 600, 600)/sqrt(2) mm from the fixed foot, foot at (0, -100) mm.
+    let side = std::f64::consts::FRAC_1_SQRT_2;
+    let length = (200.0 * side).hypot(600.0 * side + 100.0);
+    let start = rig.linkage.shape.cylinder_length(uom::si::f64::Length::default()).unwrap();
+    assert_relative_eq!(mm(start), length, max_relative = 1e-12);
+    assert!(rig.defaults.iter().any(|used| used.field == "linkage.pin.offset"));
+}
+
+#[test]
+fn the_take_up_must_be_less_than_the_rise_of_any_linkage() {
+    let with = |linkage: &str, take_up: &str| {
+        let text = changed("[load]", linkage);
+        text.replace("lift =", &format!("take-up = \"{take_up}\"\nlift ="))
+    };
+    // Rise of the direct push: the stroke, 400 mm. Of the lever: 900 mm sin(40 deg) = 578.5 mm.
+    for (linkage, enough, too_much) in [("[load]", "399 mm", "400 mm"), (LEVER, "578 mm", "579 mm")] {
+        rig(&with(linkage, enough));
+        let found = messages(&with(linkage, too_much), &[]);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!(found[0].starts_with("`load.take-up` is"), "{found:?}");
+    }
+}
+
+#[test]
+fn a_load_comes_on_by_ramp_or_profile() {
+    let borne = |text: &str, height: f64| {
+        let rig = rig(text);
+        (rig.load.mass.value, rig.linkage.profile.borne(uom::si::f64::Length::new::<uom::si::length::millimeter>(height)).value)
+    };
+    let ramp = changed("mass = \"120 kg\"", "mass = \"120 kg\"\nramp = \"50 mm\"");
+    assert_eq!(borne(&ramp, 25.0), (120.0, 0.5));
+    let profile = changed(
+        "mass = \"120 kg\"",
+        "profile = [[\"0 mm\", \"20 kg\"], [\"100 mm\", \"80 kg\"], [\"100 mm\", \"40 kg\"]]",
+    );
+    // Half way between 20 kg and 80 kg, over the heaviest.
+    let (mass, share) = borne(&profile, 50.0);
+    assert_relative_eq!(mass, 80.0, max_relative = 1e-12);
+    assert_relative_eq!(share, 0.625, max_relative = 1e-12);
+    assert_relative_eq!(borne(&profile, 100.0).1, 0.5, max_relative = 1e-12);
+    // A flag for the mass overrules the profile.
+    assert_eq!(read_with(&profile, &[("load.mass", "10 kg")]).unwrap().linkage.profile.heaviest(), None);
+}
+
+#[test]
+fn a_rod_has_its_tube_and_ends() {
+    let text = changed(
+        "rod = \"20 mm\"",
+        "rod = \"20 mm\"\nclosed-length = \"550 mm\"\nends = \"fixed and free\"\nrod-steel = \"s 355\"\n\
+         tube-outside = \"56 mm\"\ntube-wall = \"3 mm\"\ntube-length = \"480 mm\"\ntube-steel = \"6060-T66\"",
+    );
+    let rod = rig(&text).rod;
+    assert_relative_eq!(mm(rod.closed_length.unwrap()), 550.0, max_relative = 1e-12);
+    assert_eq!(rod.ends, Ends::FixedAndFree);
+    assert_eq!(rod.material.name, "S355");
+    let tube = rod.tube.unwrap();
+    assert_relative_eq!(mm(tube.outside), 56.0, max_relative = 1e-12);
+    assert_eq!(tube.material.name, "6060-T66");
+}
+
+/// The small rig with a beam; `lines` are its load, section and what else it has.
+fn with_beam(lines: &str) -> String {
+    format!("{SMALL}\n[[frame]]\nname = \"fork\"\nspan = \"400 mm\"\nsteel = \"S235\"\n{lines}\n")
+}
+
+const TUBE: &str = "section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\" }";
+
+#[test]
+fn a_beam_is_loaded_where_it_says() {
+    let beam = |lines: &str| rig(&with_beam(&format!("{TUBE}\n{lines}"))).frame.remove(0);
+    // The default places of the load: free end, middle, end of the overhang.
+    for (support, at) in [
+        ("support = \"cantilever\"", 400.0),
+        ("support = \"simply supported\"", 200.0),
+        ("support = \"fixed both ends\"", 200.0),
+        ("support = \"propped\"", 200.0),
+        ("support = \"overhanging\"\noverhang = \"100 mm\"", 500.0),
+        ("support = \"cantilever\"\nat = \"150 mm\"", 150.0),
+    ] {
+        let beam = beam(&format!("{support}\nload-share = \"50 %\""));
+        let [(place, share)] = beam.loads[..] else { panic!("{:?}", beam.loads) };
+        assert_relative_eq!(mm(place), at, max_relative = 1e-12);
+        assert_relative_eq!(share.value, 0.5, max_relative = 1e-12);
+    }
+    let beam = beam(
+        "support = \"propped\"\nloads = [[\"300 mm\", \"20 %\"], [\"100 mm\", \"30 %\"]]\ncarries = \"cylinder force\"\n\
+         dynamic-factor = 1.5\nown-weight = \"counted\"\nheight-lost = \"0 %\"",
+    );
+    assert_eq!(beam.support, Support::Propped);
+    assert_eq!(beam.loads.len(), 2);
+    assert_eq!((beam.carries, beam.own_weight), (Carries::CylinderForce, true));
+    assert_relative_eq!(beam.dynamic_factor.value, 1.5, max_relative = 1e-12);
+    assert_relative_eq!(beam.height_lost.value, 0.0, epsilon = 1e-12);
+}
+
+#[test]
+fn each_section_becomes_its_shape() {
+    let shape = |section: &str| {
+        let text = with_beam(&format!("support = \"cantilever\"\nload-share = \"50 %\"\nsection = {{ {section} }}"));
+        let beam = rig(&text).frame.remove(0);
+        let part = beam.member.parts().next().unwrap().clone();
+        (part.shape, part.axis)
+    };
+    let length = uom::si::f64::Length::new::<uom::si::length::millimeter>;
+    assert_eq!(
+        shape("kind = \"rectangular tube\", width = \"30 mm\", height = \"50 mm\", wall = \"3 mm\", orientation = \"on its side\""),
+        (
+            Shape::RectangularTube {
+                width: length(30.0),
+                height: length(50.0),
+                wall: length(3.0),
+                corners: Corners::ColdFormed
+            },
+            Axis::Upright
+        )
+    );
+    // The same by its size, whatever the spaces.
+    let (by_size, _) = shape("kind = \"rectangular tube\", size = \"30mm x 50mm x 3mm\"");
+    assert_eq!(by_size.name(), "rectangular tube");
+    let (sharp, axis) = shape("kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\", corners = \"sharp\"");
+    assert_eq!(
+        (sharp, axis),
+        (Shape::SquareTube { side: length(40.0), wall: length(3.0), corners: Corners::Sharp }, Axis::Level)
+    );
+    for section in [
+        "kind = \"round tube\", diameter = \"42.4 mm\", wall = \"3 mm\"",
+        "kind = \"flat bar\", width = \"10 mm\", height = \"50 mm\"",
+        "kind = \"square bar\", side = \"30 mm\"",
+        "kind = \"round bar\", diameter = \"30 mm\"",
+        "kind = \"angle\", width = \"50 mm\", height = \"50 mm\", thickness = \"5 mm\"",
+        "kind = \"channel\", width = \"50 mm\", height = \"100 mm\", web = \"6 mm\", flange = \"8.5 mm\"",
+    ] {
+        let (shape, _) = shape(section);
+        assert!(section.contains(shape.name()), "{section}");
+    }
+}
+
+#[test]
+fn a_beam_is_reinforced() {
+    let text = with_beam(&format!(
+        "support = \"cantilever\"\nload-share = \"50 %\"\n{TUBE}\nbond = \"welded\"\nreinforcement = [\n\
+         {{ position = \"on top\", section = {{ kind = \"flat bar\", width = \"40 mm\", height = \"8 mm\" }}, steel = \"S355\" }},\n\
+         {{ position = \"inside\", section = {{ kind = \"square bar\", side = \"30 mm\" }}, name = \"core\" }},\n]"
+    ));
+    let member = rig(&text).frame.remove(0).member;
+    assert_eq!(member.bond(), Bond::Welded);
+    let parts: Vec<_> = member.parts().map(|part| (part.name.as_str(), part.material.name.as_str())).collect();
+    assert_eq!(parts, [("beam", "S235"), ("part on top", "S355"), ("core", "S235")]);
+    // 40 mm of tube and 8 mm of flat.
+    assert_relative_eq!(mm(member.height()), 48.0, max_relative = 1e-12);
+}
+
+#[test]
+fn the_base_holds_the_weights() {
+    let text = format!(
+        "{SMALL}share = \"50 %\"\nmoving = \"10 kg\"\n[base]\nwidth = \"700 mm\"\ndepth = \"900 mm\"\nrig-mass = \"60 kg\"\n\
+         rig-height = \"300 mm\"\nload-height = \"600 mm\"\nload-front = \"-20 mm\"\nslope = \"3 deg\"\n"
+    );
+    let rig = rig(&text);
+    let base = rig.base.unwrap();
+    assert_relative_eq!(base.slope.get::<uom::si::angle::degree>(), 3.0, max_relative = 1e-12);
+    // Half of 120 kg, and 10 kg.
+    assert_relative_eq!(base.load.mass.value, 70.0, max_relative = 1e-12);
+    assert_relative_eq!(mm(base.load.front), -20.0, max_relative = 1e-12);
+    assert!(rig.defaults.iter().any(|used| used.field == "limits.stability"));
 }
 
 #[test]

@@ -81,7 +81,7 @@ pub(super) const FIELDS: &[Field] = &[
         "Shape of the cross-section",
         r#""square tube""#,
     ),
-    field("frame.section.size", Kind::Text, "Size of a tube from the list of tubes, instead of dimensions", r#""40 mm x 3 mm""#)
+    field("frame.section.size", Kind::Text, "Size of a tube from the list of tubes, instead of dimensions", r#""30 mm x 50 mm x 3 mm""#)
         .depends("for tubes, instead of dimensions"),
     quantity("frame.section.side", ORIFICE, "Outside width of a square section", r#""40 mm""#)
         .depends(IN_SECTIONS),
