@@ -681,3 +681,18 @@ mod tests {
         ]);
     }
 }
+            (
+                "7 bar +- 5",
+                Pressure,
+                "the tolerance `5` has no unit",
+                "write `+- 5 %` or `+- 5 bar`, whichever is meant",
+                "5",
+            ),
+            (
+                "90 psig +- 2.5",
+                Pressure,
+                "the tolerance `2.5` has no unit",
+                "write `+- 2.5 %` or `+- 2.5 psig`, whichever is meant",
+                "2.5",
+            ),
+            ("20 degC +- 2", Temperature, "`2` has no unit of its own", "write `20 degC +- 2 K`", "2"),
