@@ -311,3 +311,29 @@ fn the_ends_of_a_range_are_in_it_in_any_unit() {
         assert_eq!(messages(&format!("[site]\nbarometer = \"{barometer}\"\n{SMALL}"), &[]).len(), 1);
     }
 }
+
+#[test]
+fn both_ends_of_a_tolerance_are_held_to_the_range() {
+    let friction = |text: &str| read_with(SMALL, &[("cylinders.friction", text)]);
+    // From 0 % to below 100 %: an end on the included one is in, on the excluded one it is not.
+    for good in ["8 % +- 8 %", "50 % +- 49 %", "97 % +- 2.9 %", "0.7 +- 0.2"] {
+        assert!(friction(good).is_ok(), "{good}");
+    }
+    for (wrong, end) in [
+        ("30 % +- 75 %", "down to -45 %"),
+        ("60 % +- 40 %", "up to 100 %"),
+        ("60 % +- 75 %", "down to -15 %"),
+    ] {
+        let message = friction(wrong).expect_err(wrong).to_string();
+        assert!(message.contains(end), "{message}");
+    }
+    // Rounding keeps no end out that is on the mark: 0.95 + 0.05, 0.7 - 0.7 in two units, 6 in.
+    for (path, text) in [
+        ("load.share", "95 % +- 5 %"),
+        ("load.take-up", "7 mm +- 0.7 cm"),
+        ("load.take-up", "0.3 in +- 7.62 mm"),
+    ] {
+        assert!(read_with(SMALL, &[(path, text)]).is_ok(), "{text}");
+    }
+    assert!(read_with(SMALL, &[("site.temperature", "79 degC +- 2 K")]).is_err());
+}
