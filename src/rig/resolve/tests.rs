@@ -337,3 +337,20 @@ fn both_ends_of_a_tolerance_are_held_to_the_range() {
     }
     assert!(read_with(SMALL, &[("site.temperature", "79 degC +- 2 K")]).is_err());
 }
+
+#[test]
+fn points_of_a_flag_are_parted_by_commas_or_semicolons() {
+    let points = |text: &str| {
+        let flags = [("compressor.delivery.points", text)];
+        let rig = read_with(SMALL, &flags).unwrap_or_else(|problems| panic!("{problems}"));
+        let AirSource::Compressor(compressor) = rig.source else { panic!("no compressor") };
+        compressor.delivery
+    };
+    let wanted = points("0 bar: 32 L/min, 8 bar: 15 L/min");
+    assert!(matches!(&wanted, Delivery::Points(curve) if curve.len() == 2));
+    for text in ["0 bar: 32 L/min; 8 bar: 15 L/min", "0 bar:32 L/min,8 bar:15 L/min"] {
+        assert_eq!(points(text), wanted, "{text}");
+    }
+    let example = crate::rig::fields::field("compressor.delivery.points").unwrap().example_text();
+    assert_eq!(points(example), wanted, "what the help gives as an example");
+}
