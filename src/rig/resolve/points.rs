@@ -133,12 +133,12 @@ impl Resolver<'_> {
         node: &Node,
     ) -> Result<Quantity, Reported> {
         // A point is read like a field of its own, so that it gives the same messages.
-        let example = match measure.dimension {
-            Dimension::Pressure => "\"8 bar\"",
-            Dimension::Current => "\"6 A\"",
-            _ => "\"15 L/min\"",
+        let (doc, example) = match measure.dimension {
+            Dimension::Pressure => ("the tank pressure of a point", "\"8 bar\""),
+            Dimension::Current => ("a pump that runs draws current at every pressure", "\"6 A\""),
+            _ => ("what the pump delivers at the pressure of the point", "\"15 L/min\""),
         };
-        let as_field = Field { kind: Kind::Quantity(*measure), doc: "a point of a curve", example, ..*field };
+        let as_field = Field { kind: Kind::Quantity(*measure), doc, example, ..*field };
         let (text, place) = self.quoted_in_file(&as_field, node)?;
         let quantity = self.measured(&as_field, measure, &text, &place)?;
         if quantity.tolerance.is_some() {
