@@ -487,7 +487,7 @@ pub const FIELDS: &[Field] = &[
     )
     .flag("end-pressure")
     .or("set point"),
-    count("cycle.strokes-wanted", 1_000_000, "Strokes wanted on one fill of the tank", "3")
+    count("cycle.strokes-wanted", 100_000, "Strokes wanted on one fill of the tank", "3")
         .flag("strokes-wanted")
         .optional(),
     number("cycle.per-hour", "0.001", "100000", "Strokes wanted in an hour, all day", "20")
