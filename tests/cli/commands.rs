@@ -158,7 +158,9 @@ fn new_writes_a_file_that_check_takes_and_replaces_none() {
     let path = folder.path().join("my-rig.toml");
     let path = path.to_str().unwrap();
     assert_eq!(code(&lungful(&["new", path])), 0);
-    assert!(code(&lungful(&["check", path])) <= 1);
+    let checked = lungful(&["check", path]);
+    assert!(out(&checked).starts_with("My rig: pass."), "{}", out(&checked));
+    assert!(!out(&checked).contains("caution "), "a new rig file starts without a caution");
     let again = lungful(&["new", path]);
     assert_eq!(code(&again), 2);
     assert!(err(&again).contains("already there"));

@@ -180,7 +180,7 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 
 /// Every field of the rig file, in file order.
 pub const FIELDS: &[Field] = &[
-    field("title", Kind::Text, "What you call the rig", r#""Hive cart""#).or("Untitled rig"),
+    field("title", Kind::Text, "What you call the rig", r#""My rig""#).or("Untitled rig"),
     // [site]
     quantity("site.altitude", ALTITUDE, "Height above sea level", r#""250 m""#)
         .flag("altitude")
@@ -224,9 +224,9 @@ pub const FIELDS: &[Field] = &[
     )
     .flag("points")
     .depends("instead of `open` and `stall`"),
-    quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""8 bar""#)
+    quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""7.5 bar""#)
         .flag("cut-in"),
-    quantity("compressor.cut-out", SETTING, "Tank pressure at which the switch stops the pump", r#""10 bar""#)
+    quantity("compressor.cut-out", SETTING, "Tank pressure at which the switch stops the pump", r#""9.5 bar""#)
         .flag("cut-out"),
     quantity("compressor.duty", SHARE, "Share of the time for which the pump may run", r#""50 %""#)
         .flag("duty")
@@ -244,11 +244,11 @@ pub const FIELDS: &[Field] = &[
     number("compressor.index", "1", "1.67", "Index of compression n, used with open and stall", "1.2")
         .flag("index")
         .or("1.2"),
-    quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""10 min""#)
+    quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""15 min""#)
         .flag("max-run")
         .optional(),
     // [tank]
-    quantity("tank.volume", VOLUME, "Inside volume", r#""10 L""#)
+    quantity("tank.volume", VOLUME, "Inside volume", r#""15 L""#)
         .flag("volume")
         .confused(NOT_A_VOLUME),
     quantity("tank.rating", RATING, "Highest pressure stamped on the tank", r#""12 bar""#).flag("tank-rating"),
@@ -432,7 +432,7 @@ pub const FIELDS: &[Field] = &[
         .flag("moving")
         .or("0 kg")
         .confused(FORCE_FOR_MOVING),
-    quantity("load.lift", LENGTH, "Height by which the load must rise", r#""380 mm""#).flag("lift"),
+    quantity("load.lift", LENGTH, "Height by which the load must rise", r#""370 mm""#).flag("lift"),
     quantity("load.take-up", LENGTH_OR_NONE, "Free height before the load is borne", r#""0 mm""#)
         .flag("take-up")
         .or("0 mm"),
