@@ -126,6 +126,6 @@ fn is_linkage_value(value: &Value) -> bool {
                 )
         }
         Value::Broken => true,
-        Value::Boolean | Value::Date | Value::Table(_) => false,
+        Value::Boolean(_) | Value::Date | Value::Table(_) => false,
     }
 }
