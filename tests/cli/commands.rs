@@ -167,6 +167,9 @@ fn new_writes_a_file_that_check_takes_and_replaces_none() {
     std::fs::write(path, "mine").unwrap();
     assert_eq!(code(&lungful(&["new", path, "--force"])), 0);
     assert_ne!(std::fs::read_to_string(path).unwrap(), "mine");
+    let printed = run(Command::new(env!("CARGO_BIN_EXE_lungful")).args(["new", "-"]));
+    assert!(out(&printed).contains("[cylinders]"));
+    assert!(!Path::new(env!("CARGO_MANIFEST_DIR")).join("-").exists(), "`-` is standard output");
     let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
     assert_eq!(left.len(), 1, "no temporary file is left");
 }
