@@ -181,8 +181,30 @@ fn the_tools_print_what_they_promise() {
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         assert!(out(&lungful(&["completions", shell])).contains("setpoint"), "{shell}");
     }
-    assert!(out(&lungful(&["man"])).starts_with(".ie"));
     assert!(out(&lungful(&["explain"])).contains("load-ratio"));
+}
+
+#[test]
+fn the_manual_page_holds_every_command_and_flag() {
+    let page = out(&lungful(&["man"]));
+    assert!(page.starts_with(".ie"));
+    assert!(!page.contains("(1)\n") && !page.contains("lungful\\-bore"), "a page that does not exist");
+    for command in ["check", "bore", "setpoint", "strokes", "fill", "new", "explain", "schema", "completions"]
+    {
+        assert!(page.contains(&format!("LUNGFUL {}", command.to_uppercase())), "{command}");
+        // What stands in the help of a command stands on the page.
+        let help = out(&lungful(&[command, "--help"]));
+        let mut flags = 0;
+        for word in
+            help.split_whitespace().filter_map(|word| word.strip_prefix("--")).filter(|word| !word.is_empty())
+        {
+            let flag: String = word.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
+            assert!(page.contains(&format!("\\-\\-{}", flag.replace('-', "\\-"))), "{command} --{flag}");
+            flags += 1;
+        }
+        assert!(flags >= 3, "{command}");
+    }
+    assert!(page.contains("an aid, not an approval"));
 }
 
 #[test]
