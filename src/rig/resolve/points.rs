@@ -133,10 +133,15 @@ impl Resolver<'_> {
         node: &Node,
     ) -> Result<Quantity, Reported> {
         // A point is read like a field of its own, so that it gives the same messages.
-        let (doc, example) = match measure.dimension {
-            Dimension::Pressure => ("the tank pressure of a point", "\"8 bar\""),
-            Dimension::Current => ("a pump that runs draws current at every pressure", "\"6 A\""),
-            _ => ("what the pump delivers at the pressure of the point", "\"15 L/min\""),
+        let example = match measure.dimension {
+            Dimension::Pressure => "\"8 bar\"",
+            Dimension::Current => "\"6 A\"",
+            _ => "\"15 L/min\"",
+        };
+        let doc = if measure.dimension == Dimension::Current {
+            "a pump that runs draws current at every pressure"
+        } else {
+            "a point of a curve"
         };
         let as_field = Field { kind: Kind::Quantity(*measure), doc, example, ..*field };
         let (text, place) = self.quoted_in_file(&as_field, node)?;
