@@ -249,7 +249,9 @@ impl Sample {
         page.length("stroke", self.stroke);
         page.line("action", if self.double_acting.is_some() { "\"double\"" } else { "\"single\"" });
         page.pressure("rating", self.cylinder_rating);
-        page.loose("friction", self.friction, ("%", 0.01), self.tolerance());
+        // Its tolerance is in points, and neither end may be below nothing.
+        let tolerance = if self.friction < 0.03 { "" } else { self.tolerance() };
+        page.loose("friction", self.friction, ("%", 0.01), tolerance);
         page.quantity("clearance", self.clearance, page.units.volume);
         page.quantity("return-spring", self.spring_n, page.units.force);
         if let Some(back_pressure) = self.double_acting {
