@@ -7,8 +7,10 @@ pub mod cli;
 mod error;
 pub mod formulas;
 mod guard;
+mod quadrature;
 pub mod report;
 pub mod rig;
+mod root;
 pub mod sizing;
 pub mod units;
 

@@ -62,6 +62,16 @@ impl Law {
         pressure_2 <= self.joint(pressure_1) * pressure_1
     }
 
+    /// Whether it closes against flow back.
+    pub(crate) const fn is_one_way(&self) -> bool {
+        self.one_way
+    }
+
+    /// Pressure drop in Pa that opens it.
+    pub(crate) const fn cracking(&self) -> f64 {
+        self.cracking_pa
+    }
+
     /// `f(p_2/p_1)`: the share of the choked flow.
     pub(crate) fn share(&self, pressure_1: f64, pressure_2: f64) -> f64 {
         let (joint, closed) = (self.joint(pressure_1), self.closed(pressure_1));

@@ -25,7 +25,11 @@
 //! The edition of ISO 6358 was not at hand; the law is as general simulation documentation quotes it.
 //! Ideal gas: below 20 bar and at room temperature that is within 1 % of real air.
 
+pub mod conversion;
+pub mod hose;
 pub(crate) mod law;
+pub mod leak;
+pub mod series;
 
 use uom::si::f64::{MassRate, Pressure, Ratio, ThermodynamicTemperature, VolumeRate};
 
