@@ -5,6 +5,10 @@
 pub mod battery;
 pub mod compressor_fill_time;
 pub mod cylinder_force;
+pub mod lowering;
+pub mod piston_path;
+pub mod raise;
+pub mod regulator_flow;
 pub mod regulator_setpoint;
 pub mod stored_energy;
 pub mod tank_capacity;
