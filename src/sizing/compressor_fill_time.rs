@@ -1,5 +1,7 @@
 //! How fast a compressor fills the tank, and what rate of strokes it keeps up.
 
+mod stretch;
+
 use uom::si::f64::{
     ElectricCurrent, ElectricPotential, Energy, Mass, MassDensity, MassRate, Pressure, Ratio, Time, Volume,
     VolumeRate,
@@ -10,6 +12,7 @@ use crate::quadrature::GAUSS_LEGENDRE_8;
 use crate::units::pressure::pascals;
 use crate::units::{AbsolutePressure, GaugePressure};
 use crate::{Result, guard};
+use stretch::Stretch;
 
 /// Sea-level pressure at which a stall pressure is stated. Source: US Standard Atmosphere 1976.
 const SEA_LEVEL_PA: f64 = 101_325.0;
@@ -208,26 +211,33 @@ impl<'a> Pump<'a> {
     /// `t = V * integral of (d rho / d p) / m(p) dp`, energy the same integral weighted with `U I(p)`.
     ///
     /// `m(p)` is the mass delivered. Isothermal tank, real-gas density. Between break points of the tables
-    /// the integral is taken by an eight-point Gauss-Legendre rule over ln m, in which the integrand stays
-    /// smooth up to the stall. Zero if `to` is not above `from`.
+    /// the integral is taken by an eight-point Gauss-Legendre rule over a variable in which the integrand
+    /// stays smooth up to the stall. Zero if `to` is not above `from`.
     ///
     /// Source: mass balance of the tank.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if the delivery reaches zero on the way, or a
-    /// pressure is outside the gas equation.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if the delivery reaches zero on the way, a pressure is
+    /// outside the gas equation, or the time is beyond what a number holds.
     pub fn run(&self, volume: Volume, from: GaugePressure, to: GaugePressure) -> Result<Run> {
         let mut time_s = 0.0;
         let mut energy_j = self.power_w(from).map(|_| 0.0);
         let mut start = from;
         while start < to {
             let end = self.next_break(start).map_or(to, |next| next.min(to));
-            self.accumulate(start, end, &mut |pressure, seconds_per_volume| {
-                let seconds = volume.value * seconds_per_volume;
+            for (gauge_pa, step_over_rate) in self.stretch(start, end)?.nodes() {
+                let pressure = GaugePressure::new(pascals(gauge_pa));
+                let (_, slope) = self.air.density_and_slope(pressure.to_absolute(self.atmosphere)?)?;
+                let seconds = volume.value * step_over_rate / slope.value;
                 time_s += seconds;
                 energy_j = energy_j.zip(self.power_w(pressure)).map(|(sum, power)| sum + power * seconds);
-            })?;
+            }
             start = end;
+        }
+        for (quantity, sum, unit) in
+            [("time of a fill", time_s, "s"), ("energy of a fill", energy_j.unwrap_or_default(), "J")]
+        {
+            guard::require(sum.is_finite(), quantity, sum, unit, "a finite number")?;
         }
         Ok(Run {
             time: Time::new::<uom::si::time::second>(time_s),
@@ -249,69 +259,23 @@ impl<'a> Pump<'a> {
         }
     }
 
-    /// Feeds `sink` with the pressure and the time per tank volume of each node of the rule between two
-    /// pressures that have no break point between them.
-    fn accumulate(
-        &self,
-        from: GaugePressure,
-        to: GaugePressure,
-        sink: &mut impl FnMut(GaugePressure, f64),
-    ) -> Result<()> {
-        let (first, last) = (self.mass_rate(from).value, self.mass_rate(to).value);
-        for rate in [first, last] {
+    /// The stretch between two pressures that have no break point between them.
+    fn stretch(&self, from: GaugePressure, to: GaugePressure) -> Result<Stretch> {
+        let (ends, rates) = ([from.pascals(), to.pascals()], [from, to].map(|p| self.mass_rate(p).value));
+        for rate in rates {
             guard::positive("delivery while filling", rate, "kg/s")?;
         }
-        let log_span = (last / first).ln();
-        // A delivery that hardly changes leaves ln m without a slope to divide by.
-        let by_log = log_span.abs() > 1e-3;
-        let panels = if by_log { (2.0 * log_span.abs()).ceil() } else { 1.0 };
-        let mut panel = 0.0;
-        while panel < panels {
-            for (abscissa, weight) in GAUSS_LEGENDRE_8.iter().flat_map(|&(x, w)| [(-x, w), (x, w)]) {
-                let share = (panel + 0.5 * (1.0 + abscissa)) / panels;
-                let width = 0.5 * weight / panels;
-                let (pressure, step_over_rate) = if by_log {
-                    let rate = first * (log_span * share).exp();
-                    let (pressure, slope) = self.pressure_at(rate, from, to, first, last);
-                    // dp / m = (dp/dm) d(ln m)
-                    (pressure, width * log_span * slope)
-                } else {
-                    let pressure = from + (to - from) * share;
-                    (pressure, width * (to - from).value / self.mass_rate(pressure).value)
-                };
-                let density = self.air.density(pressure.to_absolute(self.atmosphere)?)?;
-                sink(pressure, step_over_rate / self.air.pressure_slope(density)?.value);
-            }
-            panel += 1.0;
-        }
-        Ok(())
-    }
-
-    /// Pressure at which the pump delivers `rate`, and dp/dm there, within one piece of the delivery.
-    fn pressure_at(
-        &self,
-        rate: f64,
-        from: GaugePressure,
-        to: GaugePressure,
-        first: f64,
-        last: f64,
-    ) -> (GaugePressure, f64) {
-        match &self.compressor.delivery {
-            Delivery::Points(_) => {
-                let slope = (to - from).value / (last - first);
-                (from + pascals((rate - first) * slope), slope)
-            }
-            Delivery::OpenAndStall { open, stall, index } => {
-                let open = open.mass_rate(self.inlet).value;
-                let clearance = stall_clearance(*stall, *index);
-                let site = self.atmosphere.pascals();
-                // rate = open (1 + c - c r^(1/n)), solved for r
-                let root = (1.0 + clearance - rate / open) / clearance;
-                let ratio = root.powf(*index);
-                let slope = -site * index * ratio / root / (clearance * open);
-                (GaugePressure::new(pascals(site * (ratio - 1.0))), slope)
-            }
-        }
+        Ok(match &self.compressor.delivery {
+            Delivery::Points(_) => Stretch::linear(ends, rates),
+            Delivery::OpenAndStall { open, stall, index } => Stretch::clearance(
+                ends,
+                rates,
+                self.atmosphere.pascals(),
+                open.mass_rate(self.inlet).value,
+                stall_clearance(*stall, *index),
+                *index,
+            ),
+        })
     }
 
     /// The pressure at which a relief valve's duty is taken: its opening pressure where the delivery is

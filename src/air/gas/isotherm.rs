@@ -101,9 +101,18 @@ impl Isotherm {
     /// Density at a pressure, to rounding.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] above 35 MPa; [`Error::NoConvergence`] if the iteration does not settle,
+    /// [`Error::OutOfRange`] above 35 MPa and at pressures whose density is zero as a number;
+    /// [`Error::NoConvergence`] if the iteration does not settle,
     /// which no state in range is known to cause.
     pub fn density(&self, pressure: AbsolutePressure) -> Result<MassDensity> {
+        Ok(self.density_and_slope(pressure)?.0)
+    }
+
+    /// Density at a pressure, and `dp/d(rho)` there, for the price of the density.
+    ///
+    /// # Errors
+    /// As [`density`](Self::density).
+    pub fn density_and_slope(&self, pressure: AbsolutePressure) -> Result<(MassDensity, AvailableEnergy)> {
         require_pressure(pressure.pascals())?;
         let target = pressure.pascals() / (self.specific_rt * REDUCING_DENSITY_KG_PER_M3);
         let (mut low, mut high) = (0.0, HIGHEST_DELTA);
@@ -120,7 +129,14 @@ impl Isotherm {
             }
             let newton = delta - excess / slope;
             if (newton - delta).abs() <= LAST_STEP * delta {
-                return Ok(MassDensity::new::<kilogram_per_cubic_meter>(newton * REDUCING_DENSITY_KG_PER_M3));
+                let density_kg_per_m3 = newton * REDUCING_DENSITY_KG_PER_M3;
+                // The smallest pressures that a number holds leave nothing of the density.
+                require_density(density_kg_per_m3)?;
+                // The slope is that of a point within the last step, which changes it by less than that share.
+                return Ok((
+                    MassDensity::new::<kilogram_per_cubic_meter>(density_kg_per_m3),
+                    AvailableEnergy::new::<joule_per_kilogram>(self.specific_rt * slope),
+                ));
             }
             delta = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
         }

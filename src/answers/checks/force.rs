@@ -1,13 +1,14 @@
 //! Load ratio, set point and height.
 
-use uom::si::f64::{Length, Mass, Pressure, Ratio};
+use uom::si::f64::Ratio;
 
 use super::{at_most, bar, ends};
 use crate::answers::check::{above, below, judge, sentence};
-use crate::answers::lift::{ceilings, lift, set_point_window};
+use crate::answers::lift::ceilings;
 use crate::answers::{Answers, Check, Lift, Sentence, Verdict};
 use crate::rig::{Linkage, Rig};
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
+use crate::sizing::travel::DirectTravel;
 use crate::units::{Dimension, GaugePressure};
 
 const LOAD_RATIO: &str = "load ratio";
@@ -72,7 +73,8 @@ fn set_point(rig: &Rig, answers: &Answers) -> Check {
     } else {
         (set.high, high.pascals(), under_high)
     };
-    let advice = window_advice(answers, &low, over_low <= under_high, judge(margin));
+    let unfavourable = Window { low: worst, high, ..low };
+    let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
     Check {
         id: SET_POINT,
         verdict: judge(margin),
@@ -139,28 +141,23 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
 
 /// Lower end of the window with every stated tolerance at its unfavourable end.
 fn unfavourable_low(rig: &Rig) -> Option<GaugePressure> {
-    let middle = lift(rig)?;
-    if rig.tolerances.is_empty() {
-        return Some(set_point_window(rig, &middle).low);
-    }
+    let Linkage::Direct { efficiency } = rig.linkage else { return None };
     let up = |field: &str| rig.tolerance(field);
-    let mut worse = rig.clone();
-    let load = &mut worse.load;
-    let grow = |mass: &mut Mass, by: f64| mass.value += by;
-    grow(&mut load.mass, up("load.mass"));
-    grow(&mut load.moving, up("load.moving"));
+    let mut load = rig.load;
+    load.mass.value += up("load.mass");
+    load.moving.value += up("load.moving");
     load.share += Ratio::from(up("load.share"));
-    let cylinders = &mut worse.cylinders;
+    let mut cylinders = rig.cylinders;
     cylinders.return_spring.value += up("cylinders.return-spring");
     cylinders.friction += Ratio::from(up("cylinders.friction"));
-    cylinders.back_pressure += Pressure { value: up("cylinders.back-pressure"), ..cylinders.back_pressure };
-    cylinders.bore -= Length { value: up("cylinders.bore"), ..cylinders.bore };
-    worse.regulator.droop.value += up("regulator.droop");
-    worse.limits.load_ratio -= Ratio::from(up("limits.load-ratio"));
-    let Linkage::Direct { efficiency } = &mut worse.linkage else { return None };
-    *efficiency -= Ratio::from(up("linkage.efficiency"));
-    let worse_lift = lift(&worse)?;
-    Some(set_point_window(&worse, &worse_lift).low)
+    cylinders.back_pressure.value += up("cylinders.back-pressure");
+    cylinders.bore.value -= up("cylinders.bore");
+    let mut regulator = rig.regulator;
+    regulator.droop.value += up("regulator.droop");
+    let efficiency = efficiency - Ratio::from(up("linkage.efficiency"));
+    let worst = DirectTravel { cylinders: &cylinders, load: &load, efficiency }.worst();
+    let limit = rig.limits.load_ratio - Ratio::from(up("limits.load-ratio"));
+    Some(window(worst.load_pressure, worst.needed_pressure, &regulator, limit, &ceilings(rig)).low)
 }
 
 /// Upper end of the window with every stated tolerance at its unfavourable end.

@@ -5,6 +5,9 @@ use crate::rig::problem::Problem;
 use crate::sizing::battery::Battery;
 use crate::sizing::regulator_setpoint::Regulator;
 
+/// Highest gauge pressure that any field takes, in Pa, so that the gas equation covers it at any site.
+const HIGHEST_PA: f64 = 348e5;
+
 impl Resolver<'_> {
     /// The regulator.
     ///
@@ -23,6 +26,17 @@ impl Resolver<'_> {
             tolerance: tolerance?,
             max_inlet: max_inlet?,
         };
+        if (regulator.set + regulator.headroom).pascals() > HIGHEST_PA {
+            let message = format!(
+                "`regulator.set` ({}) and `regulator.headroom` ({}) together are above 348 bar, where the gas \
+                 equation ends",
+                self.said("regulator.set"),
+                self.said("regulator.headroom"),
+            );
+            let problem = Problem::new(self.place_of("regulator.headroom"), message)
+                .hint("headroom is how far the inlet must stay above the set point, usually below 1 bar");
+            return Err(self.report(problem));
+        }
         if regulator.set.above_atmosphere() > regulator.droop {
             return Ok(regulator);
         }

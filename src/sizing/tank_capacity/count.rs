@@ -104,12 +104,27 @@ pub fn count_quick(
 
 /// A stroke, or half of one.
 enum Half<S> {
-    /// The tank afterwards.
-    Done(S),
+    /// The tank afterwards, and its pressure.
+    Done(S, AbsolutePressure),
     /// It does not complete.
     Stalls,
     /// A state below 150 K.
     TooCold,
+}
+
+/// What is the same for every stroke of a count.
+struct Strokes<'a, G: Gas> {
+    draw: &'a StrokeDraw,
+    gas: &'a G,
+    /// Air in the dead volume of a side before it is filled.
+    before: Mass,
+    set: G::Level,
+    /// Pressure at which the raise ends if the tank can give it.
+    end: AbsolutePressure,
+    end_level: G::Level,
+    highest_need: Option<AbsolutePressure>,
+    /// Whether cylinders at their end pressure, and a tank above the set point, meet every need.
+    all_met_at_the_end: bool,
 }
 
 fn count<G: Gas>(
@@ -119,23 +134,24 @@ fn count<G: Gas>(
     before: Mass,
     full_until: AbsolutePressure,
 ) -> Result<Option<Count>> {
+    let strokes = Strokes::new(draw, gas, before)?;
     let mut count = Count::default();
     let mut state = start;
+    let mut pressure = gas.pressure(start)?;
     let mut all_full = true;
     while count.until_stall < MOST_STROKES {
-        state = match raise(draw, gas, state, before)? {
-            Half::Done(after) => after,
+        (state, pressure) = match strokes.raise(state, pressure)? {
+            Half::Done(after, pressure) => (after, pressure),
             Half::Stalls => break,
             Half::TooCold => return Ok(None),
         };
         let mut returns = true;
         if let Some(swept) = draw.lower {
-            let Some((after, settled)) = lower(draw, gas, state, before, swept)? else { return Ok(None) };
-            state = after;
-            returns = settled > draw.atmosphere;
+            let Some((after, left, side)) = strokes.lower(state, pressure, swept)? else { return Ok(None) };
+            (state, pressure) = (after, left);
+            returns = side > draw.atmosphere;
         }
         count.until_stall += 1;
-        let pressure = gas.pressure(state)?;
         if count.tank_after.len() < MOST_PRESSURES {
             count.tank_after.push(pressure);
         }
@@ -151,80 +167,135 @@ fn count<G: Gas>(
     Ok(Some(count))
 }
 
-/// The raise of one stroke.
-fn raise<G: Gas>(draw: &StrokeDraw, gas: &G, state: G::State, before: Mass) -> Result<Half<G::State>> {
-    let volume = draw.raise + draw.dead;
-    let Some(settled) = gas.settle(state, volume, before)? else {
-        return past_the_cold(draw, gas, state, before);
-    };
-    let common = gas.pressure(settled)?;
-    let highest_need = draw.demand.iter().map(|demand| demand.need).reduce(higher);
-    // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
-    let met = match highest_need {
-        Some(need) if reaches(common, need) => reaches(draw.set, need),
-        None => true,
-        Some(_) => {
-            for demand in &draw.demand {
-                let Some(there) = gas.settle(state, demand.swept + draw.dead, before)? else {
-                    return Ok(Half::TooCold);
-                };
-                let supply = gas.pressure(there)?;
-                if !(reaches(supply, demand.need) && reaches(draw.set, demand.need)) {
-                    return Ok(Half::Stalls);
+impl<'a, G: Gas> Strokes<'a, G> {
+    fn new(draw: &'a StrokeDraw, gas: &'a G, before: Mass) -> Result<Self> {
+        let end = draw.end.unwrap_or(draw.set);
+        let highest_need = draw.demand.iter().map(|demand| demand.need).reduce(higher);
+        Ok(Self {
+            draw,
+            gas,
+            before,
+            set: gas.level(draw.set)?,
+            end,
+            end_level: gas.level(end)?,
+            highest_need,
+            all_met_at_the_end: end <= draw.set && highest_need.is_none_or(|need| reaches(end, need)),
+        })
+    }
+
+    /// The raise of one stroke from a tank in `state` at `pressure`.
+    fn raise(&self, state: G::State, pressure: AbsolutePressure) -> Result<Half<G::State>> {
+        let Self { draw, gas, before, .. } = *self;
+        if self.all_met_at_the_end
+            && let Some((after, left)) =
+                self.give_with_ease(state, pressure, self.raised(), self.end_level)?
+        {
+            return Ok(Half::Done(after, left));
+        }
+        let Some(settled) = gas.settle(state, self.raised(), before)? else {
+            let past = self.give_and_stay(state, self.raised(), self.end_level)?;
+            let needs_met = draw.demand.iter().all(|demand| reaches(draw.set, demand.need));
+            return Ok(match past {
+                Some((after, left)) if needs_met => Half::Done(after, left),
+                _ => Half::TooCold,
+            });
+        };
+        let common = gas.pressure(settled)?;
+        // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
+        let met = match self.highest_need {
+            Some(need) if reaches(common, need) => reaches(draw.set, need),
+            None => true,
+            Some(_) => {
+                for demand in &draw.demand {
+                    let Some(there) = gas.settle(state, demand.swept + draw.dead, before)? else {
+                        return Ok(Half::TooCold);
+                    };
+                    let supply = gas.pressure(there)?;
+                    if !(reaches(supply, demand.need) && reaches(draw.set, demand.need)) {
+                        return Ok(Half::Stalls);
+                    }
                 }
+                true
             }
-            true
+        };
+        // A valve that is closed as the load arrives waits for its pressure.
+        if !met || (draw.end.is_some() && !reaches(common, self.end)) {
+            return Ok(Half::Stalls);
         }
-    };
-    if !met {
-        return Ok(Half::Stalls);
-    }
-    let after = match draw.end {
-        None if common < draw.set => Some(settled),
-        None => gas.give(state, volume, before, draw.set)?,
-        Some(end) => {
-            if !reaches(common, end) {
-                return Ok(Half::Stalls);
-            }
-            // Within the slack the tank may miss the mark by a hair; then both stand at one pressure.
-            if common < end { Some(settled) } else { gas.give(state, volume, before, end)? }
+        // Within the slack the tank may miss its mark by a hair; then both stand at one pressure.
+        if common < self.end {
+            return Ok(Half::Done(settled, common));
         }
-    };
-    Ok(after.map_or(Half::TooCold, Half::Done))
-}
-
-/// A raise whose common pressure of tank and cylinders would be too cold to look at. The tank need not go
-/// there if it can fill the cylinders and stay at the set point itself.
-fn past_the_cold<G: Gas>(
-    draw: &StrokeDraw,
-    gas: &G,
-    state: G::State,
-    before: Mass,
-) -> Result<Half<G::State>> {
-    let end = draw.end.unwrap_or(draw.set);
-    // An iteration that does not settle looks for a state that a tank so far down does not have.
-    let Ok(Some(after)) = gas.give(state, draw.raise + draw.dead, before, end) else {
-        return Ok(Half::TooCold);
-    };
-    let needs_met = draw.demand.iter().all(|demand| reaches(draw.set, demand.need));
-    Ok(if needs_met && reaches(gas.pressure(after)?, draw.set) { Half::Done(after) } else { Half::TooCold })
-}
-
-/// The air return of one stroke, and the pressure at which its side ends; `None` if too cold.
-fn lower<G: Gas>(
-    draw: &StrokeDraw,
-    gas: &G,
-    state: G::State,
-    before: Mass,
-    swept: Volume,
-) -> Result<Option<(G::State, AbsolutePressure)>> {
-    let volume = swept + draw.dead;
-    let Some(settled) = gas.settle(state, volume, before)? else { return Ok(None) };
-    let common = gas.pressure(settled)?;
-    if common < draw.set {
-        return Ok(Some((settled, common)));
+        self.done(gas.give(state, self.raised(), before, self.end_level)?)
     }
-    Ok(gas.give(state, volume, before, draw.set)?.map(|after| (after, draw.set)))
+
+    /// The tank and its pressure after it has filled `volume` to `level`, if it stands high above all that is
+    /// asked of it, as most tanks do: above the set point even then, and so all the way. `None` if it may not.
+    fn give_with_ease(
+        &self,
+        state: G::State,
+        pressure: AbsolutePressure,
+        volume: Volume,
+        level: G::Level,
+    ) -> Result<Option<(G::State, AbsolutePressure)>> {
+        let Self { draw, gas, .. } = *self;
+        let thinned: f64 = (gas.tank() / (gas.tank() + volume)).value;
+        // An ideal gas with k = 1.5 falls further than air at these pressures. This only says whether to try:
+        // the iteration for a quick draw is slow to find out that there is nothing to find.
+        if pressure.pascals() * thinned * thinned.sqrt() < draw.set.pascals() {
+            return Ok(None);
+        }
+        let given = self.give_and_stay(state, volume, level)?;
+        Ok(given.filter(|&(_, left)| left >= draw.set))
+    }
+
+    /// The tank and its pressure after it has filled `volume` to `level`, if it then still stands at the set
+    /// point; the common pressure of tank and cylinders, which may be too cold to look at, does not matter then.
+    fn give_and_stay(
+        &self,
+        state: G::State,
+        volume: Volume,
+        level: G::Level,
+    ) -> Result<Option<(G::State, AbsolutePressure)>> {
+        // An iteration that does not settle looks for a state that a tank so far down does not have.
+        let Ok(Some(after)) = self.gas.give(state, volume, self.before, level) else { return Ok(None) };
+        let left = self.gas.pressure(after)?;
+        Ok(reaches(left, self.draw.set).then_some((after, left)))
+    }
+
+    /// The air return of one stroke: tank, its pressure, and the pressure at which the side ends; `None` if
+    /// too cold.
+    fn lower(
+        &self,
+        state: G::State,
+        pressure: AbsolutePressure,
+        swept: Volume,
+    ) -> Result<Option<(G::State, AbsolutePressure, AbsolutePressure)>> {
+        let Self { draw, gas, before, .. } = *self;
+        let volume = swept + draw.dead;
+        if let Some((after, left)) = self.give_with_ease(state, pressure, volume, self.set)? {
+            return Ok(Some((after, left, draw.set)));
+        }
+        let Some(settled) = gas.settle(state, volume, before)? else {
+            let past = self.give_and_stay(state, volume, self.set)?;
+            return Ok(past.map(|(after, left)| (after, left, draw.set)));
+        };
+        let common = gas.pressure(settled)?;
+        if common < draw.set {
+            return Ok(Some((settled, common, common)));
+        }
+        let Some(after) = gas.give(state, volume, before, self.set)? else { return Ok(None) };
+        Ok(Some((after, gas.pressure(after)?, draw.set)))
+    }
+
+    /// Volume that a raise fills.
+    fn raised(&self) -> Volume {
+        self.draw.raise + self.draw.dead
+    }
+
+    fn done(&self, after: Option<G::State>) -> Result<Half<G::State>> {
+        after.map_or(Ok(Half::TooCold), |after| Ok(Half::Done(after, self.gas.pressure(after)?)))
+    }
 }
 
 fn higher(a: AbsolutePressure, b: AbsolutePressure) -> AbsolutePressure {

@@ -3,7 +3,7 @@
 //!
 //! Both take masses and volumes as numbers in kg and m3, since a count runs through thousands of states.
 
-use uom::si::f64::{Mass, MassDensity, ThermodynamicTemperature, Volume};
+use uom::si::f64::{Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::mass::kilogram;
 use uom::si::mass_density::kilogram_per_cubic_meter;
 use uom::si::thermodynamic_temperature::kelvin;
@@ -23,21 +23,25 @@ const MOST_STEPS: usize = 60;
 pub(super) trait Gas {
     /// State of the air in the tank.
     type State: Copy;
+    /// A pressure to fill a volume to, with what can be worked out of it once.
+    type Level: Copy;
 
-    /// Mass in the tank.
-    fn mass(&self, state: Self::State) -> Mass;
+    /// Inside volume of the tank.
+    fn tank(&self) -> Volume;
+    /// A pressure to fill to.
+    fn level(&self, pressure: AbsolutePressure) -> Result<Self::Level>;
     /// Pressure in the tank.
     fn pressure(&self, state: Self::State) -> Result<AbsolutePressure>;
     /// The tank when it and `volume`, which held `before`, have come to one pressure; `None` if too cold.
     fn settle(&self, state: Self::State, volume: Volume, before: Mass) -> Result<Option<Self::State>>;
-    /// The tank after it has filled `volume`, which held `before`, to `pressure`, for a tank that can.
+    /// The tank after it has filled `volume`, which held `before`, to `level`, for a tank that can.
     /// `None` if too cold.
     fn give(
         &self,
         state: Self::State,
         volume: Volume,
         before: Mass,
-        pressure: AbsolutePressure,
+        level: Self::Level,
     ) -> Result<Option<Self::State>>;
 }
 
@@ -50,9 +54,14 @@ pub(super) struct Slow<'a> {
 
 impl Gas for Slow<'_> {
     type State = Mass;
+    type Level = MassDensity;
 
-    fn mass(&self, state: Mass) -> Mass {
-        state
+    fn tank(&self) -> Volume {
+        self.tank
+    }
+
+    fn level(&self, pressure: AbsolutePressure) -> Result<MassDensity> {
+        self.air.density(pressure)
     }
 
     fn pressure(&self, state: Mass) -> Result<AbsolutePressure> {
@@ -63,14 +72,8 @@ impl Gas for Slow<'_> {
         Ok(Some((state + before) * (self.tank / (self.tank + volume))))
     }
 
-    fn give(
-        &self,
-        state: Mass,
-        volume: Volume,
-        before: Mass,
-        pressure: AbsolutePressure,
-    ) -> Result<Option<Mass>> {
-        let left = state - (self.air.density(pressure)? * volume - before);
+    fn give(&self, state: Mass, volume: Volume, before: Mass, level: MassDensity) -> Result<Option<Mass>> {
+        let left = state - (level * volume - before);
         Ok(Some(if left > Mass::default() { left } else { Mass::new::<kilogram>(f64::MIN_POSITIVE) }))
     }
 }
@@ -85,9 +88,14 @@ pub(super) struct Quick<'a> {
 
 impl Gas for Quick<'_> {
     type State = State;
+    type Level = AbsolutePressure;
 
-    fn mass(&self, state: State) -> Mass {
-        state.density() * self.tank
+    fn tank(&self) -> Volume {
+        self.tank
+    }
+
+    fn level(&self, pressure: AbsolutePressure) -> Result<AbsolutePressure> {
+        Ok(pressure)
     }
 
     fn pressure(&self, state: State) -> Result<AbsolutePressure> {
@@ -95,7 +103,7 @@ impl Gas for Quick<'_> {
     }
 
     fn settle(&self, state: State, volume: Volume, before: Mass) -> Result<Option<State>> {
-        let density: MassDensity = (self.mass(state) + before) / (self.tank + volume);
+        let density: MassDensity = (state.density() * self.tank + before) / (self.tank + volume);
         let guess = cooled(state, density);
         Ok(match self.line.state(density, guess)? {
             Expansion::To(state) => Some(state),
@@ -112,16 +120,19 @@ impl Gas for Quick<'_> {
         before: Mass,
         pressure: AbsolutePressure,
     ) -> Result<Option<State>> {
-        let total = self.mass(state) + before;
+        let total = state.density() * self.tank + before;
         let share: f64 = (volume / self.tank).value;
         let all_in_cylinder: MassDensity = total / volume;
-        // First guess: density in proportion to pressure at the temperature of the state before.
+        let left_with = |filled: MassDensity| (total - filled * volume) / self.tank;
+        // First guess: density in proportion to pressure, then to the temperature that this leaves besides.
         let proportional = state.density() * (pressure / state.pressure()?);
-        let mut filled = lesser(proportional, 0.5 * all_in_cylinder);
-        let mut temperature = cooled(state, (total - filled * volume) / self.tank);
+        let warm = lesser(proportional, 0.5 * all_in_cylinder);
+        let cooling: Ratio = state.temperature() / cooled(state, left_with(warm));
+        let mut filled = lesser(proportional * cooling, 0.5 * all_in_cylinder);
+        let mut temperature = cooled(state, left_with(filled));
         for _ in 0..MOST_STEPS {
             let isotherm = Isotherm::new(temperature)?;
-            let left = (total - filled * volume) / self.tank;
+            let left = left_with(filled);
             let (tank, cylinder) = (isotherm.state(left)?, isotherm.state(filled)?);
             let entropy_excess = (tank.entropy() - self.line.entropy()).value;
             let pressure_excess = (cylinder.pressure()? - pressure).value;
