@@ -8,7 +8,6 @@ use uom::si::f64::{
 };
 
 use crate::air::gas::Isotherm;
-use crate::quadrature::GAUSS_LEGENDRE_8;
 use crate::units::pressure::pascals;
 use crate::units::{AbsolutePressure, GaugePressure};
 use crate::{Result, guard};

@@ -52,7 +52,7 @@ pub struct LoweringTimes {
     pub slowest: Option<SpeedAt>,
     /// Where the pistons are fastest, of the points given.
     pub fastest: Option<SpeedAt>,
-    /// Speed on arrival at the lower end.
+    /// Speed on arrival at the lower end; none if the load [drops](Self::drops) there.
     pub arrival: Option<SpeedAt>,
     /// First travel at which the balancing pressure rises so fast on the way down that the air is only
     /// compressed, not let out: there the load drops, and no time is counted.
@@ -187,21 +187,12 @@ impl Exhaust<'_> {
         let at_rest = Stand { pressure: held.max(first.pressure), ..first };
         let delay = air.run(&[at_rest, first], &flow, -1.0);
         let run = air.run(&stands, &flow, -1.0);
-        let last_leg =
-            stands.windows(2).rev().find(|pair| matches!(pair, [from, to] if from.travel > to.travel));
-        let arrival = last_leg.and_then(|pair| match pair {
-            [_, to] => {
-                let speed = air.steady_speed(flow(to.pressure), to.pressure);
-                speed_at((*to, speed))
-            }
-            _ => None,
-        });
         Ok(Lowering::Completes(LoweringTimes {
             delay: Time::new::<second>(delay.time),
             moving: Time::new::<second>(run.time),
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
-            arrival,
+            arrival: run.arrival.and_then(speed_at),
             drops: run.outruns.map(Length::new::<meter>),
         }))
     }

@@ -19,6 +19,8 @@ mod compressors;
 mod consumption;
 mod cylinders;
 mod figure;
+mod flow;
+mod flow_fixture;
 mod free_air;
 mod gas_laws;
 mod independent;
