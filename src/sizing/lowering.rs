@@ -161,7 +161,9 @@ impl Exhaust<'_> {
         let air = Air::new(chamber, self.temperature.value)?;
         let pressure = pressure.to_absolute(self.atmosphere)?.pascals();
         let flow = self.flow(pressure);
-        Ok(Velocity::new::<meter_per_second>(air.steady_speed(flow, pressure)))
+        let speed = air.steady_speed(flow, pressure);
+        guard::require(speed.is_finite(), "lowering speed", speed, "m/s", "a finite number")?;
+        Ok(Velocity::new::<meter_per_second>(speed))
     }
 
     /// Time of a lowering from the end of `path` to its start; `path` in ascending travel, with the pressure
@@ -187,6 +189,8 @@ impl Exhaust<'_> {
         let at_rest = Stand { pressure: held.max(first.pressure), ..first };
         let delay = air.run(&[at_rest, first], &flow, -1.0);
         let run = air.run(&stands, &flow, -1.0);
+        let total = delay.time + run.time;
+        guard::require(total.is_finite(), "time of lowering", total, "s", "a finite number")?;
         Ok(Lowering::Completes(LoweringTimes {
             delay: Time::new::<second>(delay.time),
             moving: Time::new::<second>(run.time),

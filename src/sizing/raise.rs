@@ -11,10 +11,10 @@ use uom::si::time::second;
 
 use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, stands};
 use super::regulator_flow::{RegulatorFlow, Source};
-use crate::Result;
 use crate::air::flow::law::Law;
 use crate::air::flow::series::{Line, flow_from, inlet};
 use crate::units::{AbsolutePressure, GaugePressure};
+use crate::{Result, guard};
 
 /// Where the air for a raise comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -138,6 +138,8 @@ impl Feed<'_> {
         let at_rest = Stand { pressure: self.atmosphere.pascals(), ..first };
         let delay = air.run(&[at_rest, first], &flow, 1.0);
         let run = air.run(&stands, &flow, 1.0);
+        let total = delay.time + run.time;
+        guard::require(total.is_finite(), "time of raising", total, "s", "a finite number")?;
         let slowest = if run.slowest.1.is_finite() { run.slowest.0 } else { first };
         Ok(Raise::Completes(RaiseTimes {
             delay: Time::new::<second>(delay.time),
@@ -178,7 +180,7 @@ impl Feed<'_> {
 
     /// Mass flow in kg/s into a chamber at `pressure`; 0 if the regulator is not above it.
     fn flow(&self, source: &Source, pressure: f64) -> f64 {
-        flow_from(self.laws(), |flow| source.outlet(flow), pressure, self.temperature.value)
+        flow_from(&self.laws(), |flow| source.outlet(flow), pressure, self.temperature.value)
     }
 
     /// The laws of the line from the cylinder up.
@@ -208,9 +210,11 @@ impl Feed<'_> {
 
 #[cfg(test)]
 mod tests {
+    use std::marker::PhantomData;
+
     use approx::assert_relative_eq;
     use uom::si::area::square_meter;
-    use uom::si::f64::{Area, MassRate, Volume};
+    use uom::si::f64::{Area, MassRate, Pressure, Volume};
     use uom::si::mass_rate::kilogram_per_second;
     use uom::si::thermodynamic_temperature::kelvin;
     use uom::si::volume::cubic_meter;
@@ -265,9 +269,6 @@ mod tests {
 
     const NO_DROOP: Droop =
         Droop::Constant(Pressure { dimension: PhantomData, units: PhantomData, value: 0.0 });
-    use std::marker::PhantomData;
-    use uom::si::f64::Pressure;
-
     #[test]
     fn choked_filling_is_linear_in_pressure() {
         // analytic: q = 1e-8 * 1.185 * 7e5 up to half of 7 bar; V dp/(R T q)

@@ -177,7 +177,7 @@ impl Restriction {
     ) -> Result<MassRate> {
         guard::positive("temperature of the air", temperature.value, "K")?;
         let side = |pressure: AbsolutePressure| (pressure.pascals(), temperature.value);
-        Ok(kilograms_per_second(self.law().mass_flow(side(upstream), side(downstream))))
+        kilograms_per_second(self.law().mass_flow(side(upstream), side(downstream)))
     }
 
     /// Whether the flow is choked, so that a lower outlet pressure would pass no more.
@@ -194,8 +194,10 @@ impl Restriction {
     }
 }
 
-fn kilograms_per_second(value: f64) -> MassRate {
-    MassRate::new::<uom::si::mass_rate::kilogram_per_second>(value)
+/// A mass flow, unless the figures given are so large that it overflows.
+fn kilograms_per_second(value: f64) -> Result<MassRate> {
+    guard::require(value.is_finite(), "mass flow", value, "kg/s", "a finite number")?;
+    Ok(MassRate::new::<uom::si::mass_rate::kilogram_per_second>(value))
 }
 
 #[cfg(test)]

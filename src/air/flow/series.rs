@@ -114,7 +114,7 @@ impl Line {
         }
         let pressures: Result<_> =
             between.into_iter().map(|value| AbsolutePressure::new(pascals(value))).collect();
-        Ok(SteadyFlow { mass_flow: kilograms_per_second(flow), pressures: pressures?, limiting, choked })
+        Ok(SteadyFlow { mass_flow: kilograms_per_second(flow)?, pressures: pressures?, limiting, choked })
     }
 
     /// The laws of the elements, in order.
@@ -151,11 +151,11 @@ pub fn side_by_side(
 /// Mass flow in kg/s through `laws` from `pressure_1` to `pressure_2`, negative when it runs back.
 pub(crate) fn mass_flow(laws: &[Law], pressure_1: f64, pressure_2: f64, temperature: f64) -> f64 {
     if pressure_1 >= pressure_2 {
-        flow_from(laws.iter().rev(), |_| pressure_1, pressure_2, temperature)
+        flow_from(&laws.iter().rev(), |_| pressure_1, pressure_2, temperature)
     } else if laws.iter().any(Law::is_one_way) {
         0.0
     } else {
-        -flow_from(laws.iter(), |_| pressure_2, pressure_1, temperature)
+        -flow_from(&laws.iter(), |_| pressure_2, pressure_1, temperature)
     }
 }
 
@@ -163,7 +163,7 @@ pub(crate) fn mass_flow(laws: &[Law], pressure_1: f64, pressure_2: f64, temperat
 ///
 /// `from_outlet` are the laws from the outlet up. No flow if the source at rest is not above `outlet`.
 pub(crate) fn flow_from<'a>(
-    from_outlet: impl Iterator<Item = &'a Law> + Clone,
+    from_outlet: &(impl Iterator<Item = &'a Law> + Clone),
     source: impl Fn(f64) -> f64,
     outlet: f64,
     temperature: f64,
@@ -211,6 +211,11 @@ mod tests {
         pairs.iter().map(|&(conductance, ratio)| Law::new(conductance * 1e-8, ratio, 0.5, None)).collect()
     }
 
+    #[track_caller]
+    fn assert_is_closed(flow: f64) {
+        assert!(flow.abs() <= 0.0, "{flow} kg/s");
+    }
+
     #[test]
     fn a_huge_element_changes_nothing() {
         for outlet in [1e5, 4e5, 6.9e5, 6.999e5] {
@@ -249,16 +254,17 @@ mod tests {
             last = flow;
         }
         let backwards: Vec<Law> = line.iter().rev().copied().collect();
-        assert_eq!(mass_flow(&line, 2e5, 5e5, 290.0), -mass_flow(&backwards, 5e5, 2e5, 290.0));
-        assert_eq!(mass_flow(&line, 5e5, 5e5, 290.0), 0.0);
+        let forwards = mass_flow(&backwards, 5e5, 2e5, 290.0);
+        assert_relative_eq!(mass_flow(&line, 2e5, 5e5, 290.0), -forwards, max_relative = 1e-14);
+        assert_is_closed(mass_flow(&line, 5e5, 5e5, 290.0));
     }
 
     #[test]
     fn a_check_valve_in_the_line_holds_backwards_and_opens_late() {
         let mut line = laws(&[(2.0, 0.2)]);
         line.push(Law::new(3e-8, 0.3, 0.5, Some(0.3e5)));
-        assert_eq!(mass_flow(&line, 2e5, 5e5, 290.0), 0.0);
-        assert_eq!(mass_flow(&line, 5e5, 4.71e5, 290.0), 0.0);
+        assert_is_closed(mass_flow(&line, 2e5, 5e5, 290.0));
+        assert_is_closed(mass_flow(&line, 5e5, 4.71e5, 290.0));
         assert!(mass_flow(&line, 5e5, 4.6e5, 290.0) > 0.0);
     }
 
