@@ -354,6 +354,10 @@ mod tests {
         let narrow_last = times(NO_DROOP, &line(&[(2e-8, 0.4), (1e-9, 0.5)]), &path).limit;
         assert_eq!((narrow_first, narrow_last), (Limit::Element(0), Limit::Element(1)));
         assert_eq!(times(linear(), &line(&[(1e-6, 0.4)]), &path).limit, Limit::Regulator);
+        // Both choked: 7 bar falls by 2.87 to 4.13 bar, then by 3.08; but only the first decides.
+        let path = [point(0.0, 0.05), point(0.1, 0.05)];
+        let line = line(&[(1e-9, 0.6), (1e-9 / 0.59, 0.3)]);
+        assert_eq!(times(NO_DROOP, &line, &path).limit, Limit::Element(0));
     }
 
     #[test]

@@ -204,8 +204,11 @@ fn first_and_second<T>(mut items: impl Iterator<Item = T>) -> (Option<T>, Option
 #[cfg(test)]
 mod tests {
     use approx::assert_relative_eq;
+    use uom::si::f64::Ratio;
+    use uom::si::thermodynamic_temperature::kelvin;
 
     use super::*;
+    use crate::air::flow::Conductance;
 
     fn laws(pairs: &[(f64, f64)]) -> Vec<Law> {
         pairs.iter().map(|&(conductance, ratio)| Law::new(conductance * 1e-8, ratio, 0.5, None)).collect()
@@ -266,6 +269,23 @@ mod tests {
         assert_is_closed(mass_flow(&line, 2e5, 5e5, 290.0));
         assert_is_closed(mass_flow(&line, 5e5, 4.71e5, 290.0));
         assert!(mass_flow(&line, 5e5, 4.6e5, 290.0) > 0.0);
+    }
+
+    #[test]
+    fn of_two_choked_elements_the_first_one_limits() {
+        let element = |conductance: f64, ratio: f64| {
+            Restriction::new(Conductance::from_si(conductance).unwrap(), Ratio::from(ratio)).unwrap()
+        };
+        let line = Line::new(vec![element(1e-9, 0.6), element(1e-9 / 0.59, 0.3)]).unwrap();
+        let absolute = |value| AbsolutePressure::new(pascals(value)).unwrap();
+        let room = ThermodynamicTemperature::new::<kelvin>(293.15);
+        let steady = line.flow(absolute(10e5), absolute(1e5), room).unwrap();
+        // analytic: 1e-9 * 10 bar = 1e-9/0.59 * 5.9 bar; the drops are 4.1 and 4.9 bar
+        assert_relative_eq!(steady.pressures[0].pascals(), 5.9e5, max_relative = 1e-12);
+        assert_eq!((steady.limiting, steady.choked), (Some(0), true));
+        let back = line.flow(absolute(1e5), absolute(10e5), room).unwrap();
+        assert!(back.mass_flow.value < 0.0 && back.pressures[0] > absolute(1e5));
+        assert_eq!(line.flow(absolute(2e5), absolute(2e5), room).unwrap().limiting, None);
     }
 
     #[test]
