@@ -13,6 +13,7 @@ mod sample;
 mod steels;
 mod structure;
 mod supply;
+mod times;
 mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
@@ -24,6 +25,7 @@ pub use structure::{BeamAnswer, Rod, Structure};
 pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };
+pub use times::{LowerAnswer, RaiseAnswer, Times};
 pub use working::{Input, Step, working};
 
 use uom::si::f64::{Energy, Length};
@@ -56,6 +58,8 @@ pub struct Answers {
     pub battery: BatteryUse,
     /// What the load does to rods, frame and stand.
     pub structure: Structure,
+    /// How long raising and lowering take.
+    pub times: Times,
     /// Energy stored in the full tank.
     pub stored: Energy,
     /// Every check, in the order in which the air flows back from the load.
@@ -119,6 +123,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let fill = supply::fill(rig, &air, &strokes, &isotherm)?;
     let battery = supply::battery(rig, &air, fill.as_ref());
     let structure = structure::structure(rig, &travel, &lift)?;
+    let times = times::times(rig, &travel, &lift)?;
     let stored = stored_energy(
         rig.full_pressure().to_absolute(rig.site.atmosphere)?,
         rig.tank.volume,
@@ -133,6 +138,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
         fill,
         battery,
         structure,
+        times,
         stored,
         checks: Vec::with_capacity(24),
     };

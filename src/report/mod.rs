@@ -5,10 +5,12 @@ pub mod formula;
 pub mod parts;
 mod structure;
 pub mod terminal;
+mod times;
 
 use serde::Serialize;
 
 pub use formula::StepRow;
+pub use times::Times;
 pub use structure::{Beam, Rod, Stand, TravelRow};
 
 use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest};
@@ -147,15 +149,6 @@ pub struct Fill {
     pub strokes_per_hour_kept_up: Option<f64>,
     #[serde(skip)]
     pub has_compressor: bool,
-}
-
-/// Later versions judge valves and hoses.
-#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
-#[allow(missing_docs, reason = "named by quantity and unit")]
-pub struct Times {
-    pub raise_s: Option<f64>,
-    pub lower_s: Option<f64>,
-    pub lower_speed_m_per_s: Option<f64>,
 }
 
 /// What a stroke draws from the battery.
@@ -330,7 +323,7 @@ impl Report {
                 strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
                 has_compressor: fill.is_some(),
             },
-            times: Times::default(),
+            times: Times::new(&answers.times),
             rod: Rod::new(structure),
             frame: (!structure.beams.is_empty()).then(|| structure.beams.iter().map(Beam::new).collect()),
             stand: structure.stand.as_ref().map(Stand::new),

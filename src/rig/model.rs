@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use uom::si::f64::{Angle, Force, Length, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{Angle, Energy, Force, Length, Ratio, ThermodynamicTemperature, Time, Velocity};
 
 use crate::Result;
 use crate::frame::{beam::Support, material::Material, reinforcement::Member};
@@ -199,6 +199,12 @@ pub struct Limits {
     pub stability: Ratio,
     /// Least angle to a dead point.
     pub dead_point: Angle,
+    /// Longest time a raise may take, if one is set.
+    pub raise_time: Option<Time>,
+    /// Highest speed at which the load may come down, if one is set.
+    pub lower_speed: Option<Velocity>,
+    /// Highest energy that the stops take, if one is set.
+    pub stop_energy: Option<Energy>,
 }
 
 /// A default that filled in for a field that the file leaves out.

@@ -1,6 +1,6 @@
 //! The pressure window in which the regulator may be set.
 
-use uom::si::f64::{Length, Pressure, Ratio};
+use uom::si::f64::{Length, MassRate, Pressure, Ratio};
 
 use super::cylinder_force::Cylinders;
 use super::travel::WorstPoint;
@@ -23,6 +23,8 @@ pub struct Regulator {
     pub tolerance: Ratio,
     /// Highest inlet pressure, if known.
     pub max_inlet: Option<GaugePressure>,
+    /// Flow at which the droop is stated, if known; without it the droop counts at any flow.
+    pub rated_flow: Option<MassRate>,
 }
 
 impl Regulator {

@@ -45,6 +45,9 @@ const CURRENT: Measure = plain(Dimension::Current, "0.001 A", "10000 A");
 const VOLTS: Measure = plain(Dimension::Voltage, "0.1 V", "1000 V");
 const CHARGE: Measure = plain(Dimension::Charge, "0.001 Ah", "100000 Ah");
 const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
+const TIME_LIMIT: Measure = plain(Dimension::Time, "0.01 s", "1000 h");
+const SPEED: Measure = plain(Dimension::Speed, "0.01 mm/s", "100 m/s");
+const ENERGY: Measure = plain(Dimension::Energy, "0.000001 J", "1000000 J");
 const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
 const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
 const RATIO_OF_YIELD: Measure = plain(Dimension::Fraction, "1 %", "200 %");
@@ -367,6 +370,9 @@ const AIR: &[Field] = &[
     quantity("regulator.max-inlet", RATING, "Highest inlet pressure the regulator may see", r#""16 bar""#)
         .flag("max-inlet")
         .optional(),
+    quantity("regulator.rated-flow", FLOW, "Flow at which the droop is stated; free air, ANR unless said", r#""400 L/min""#)
+        .optional()
+        .confused(VOLUME_FOR_FLOW),
     // [line]
     quantity("line.hose-bore", ORIFICE, "Inside diameter of the hose", r#""6 mm""#)
         .flag("hose-bore")
@@ -402,6 +408,8 @@ const AIR: &[Field] = &[
         .depends("instead of `C` and `b`"),
     quantity("line.raise.bore", ORIFICE, "Diameter of the narrowest hole", r#""4 mm""#)
         .depends("instead of `C` and `b`"),
+    quantity("line.raise.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
+        .or("65 %"),
     quantity("line.lower.C", CONDUCTANCE, "Sonic conductance (ISO 6358)", r#""0.2 L/(s bar)""#)
         .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
     number("line.lower.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
@@ -410,6 +418,8 @@ const AIR: &[Field] = &[
         .depends("instead of `C` and `b`"),
     quantity("line.lower.bore", ORIFICE, "Diameter of the narrowest hole", r#""1.2 mm""#)
         .depends("instead of `C` and `b`"),
+    quantity("line.lower.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
+        .or("65 %"),
     // [cylinders]
     count("cylinders.count", 1000, "How many share the load", "2").flag("count"),
     quantity("cylinders.bore", ORIFICE, "Inside diameter of the cylinder", r#""50 mm""#)
@@ -554,4 +564,7 @@ const USE: &[Field] = &[
         r#""5 deg""#,
     )
     .or("5 deg"),
+    quantity("limits.raise-time", TIME_LIMIT, "Longest time that a raise may take", r#""10 s""#).optional(),
+    quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#).optional(),
+    quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#).optional(),
 ];

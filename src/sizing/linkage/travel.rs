@@ -356,6 +356,11 @@ impl<'a> Travel<'a> {
         &self.stretches
     }
 
+    /// Pressure needed for a force.
+    pub(super) fn need_for(&self, force: Force) -> GaugePressure {
+        self.cylinders.needed_pressure(force)
+    }
+
     /// Pressure needed within a stretch, its ends included.
     pub(super) fn need_in(&self, stretch: &Stretch, travel: f64) -> GaugePressure {
         self.cylinders.needed_pressure(newtons(self.force_in(stretch, travel)))
@@ -377,7 +382,7 @@ impl<'a> Travel<'a> {
         raised / self.efficiency.value + self.cylinders.spring_force(meters(travel)).value
     }
 
-    fn force_in(&self, stretch: &Stretch, travel: f64) -> f64 {
+    pub(super) fn force_in(&self, stretch: &Stretch, travel: f64) -> f64 {
         let pose = self.linkage.motion().pose(travel);
         self.force_of(&pose, self.weight_at(stretch.borne(&pose)), travel)
     }
