@@ -12,6 +12,8 @@ use crate::rig::document::Stated;
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
 use crate::rig::{Carries, FrameBeam};
+use crate::units::Dimension;
+use crate::units::display::{UnitSystem, show};
 
 /// More beams than any rig bears its load on.
 const MOST: usize = 100;
@@ -52,7 +54,10 @@ impl<'d> Resolver<'d> {
         let loads = match (span, support) {
             (Ok(span), Ok(support)) => self.loads(beam, span, support),
             _ => {
-                let _ = self.optional_in::<Ratio>(beam, "frame.load-share");
+                let _ = match beam.entry("loads") {
+                    Some(_) => Ok(Ratio::default()),
+                    None => self.required_in::<Ratio>(beam, "frame.load-share"),
+                };
                 Err(Reported(()))
             }
         };
@@ -283,6 +288,9 @@ fn beyond(at: Length, length: Length) -> bool {
 }
 
 fn shown_length(length: Length) -> String {
-    use crate::units::display::{UnitSystem, show};
-    show(length.value, crate::units::Dimension::Length, UnitSystem::Metric)
+    show(length.value, Dimension::Length, UnitSystem::Metric)
+}
+
+fn shown_share(share: f64) -> String {
+    show(share, Dimension::Fraction, UnitSystem::Metric)
 }
