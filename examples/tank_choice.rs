@@ -19,9 +19,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     for liters in [8.0, 12.0, 16.0, 20.0, 24.0] {
         rig.tank.volume = Volume::new::<liter>(liters);
         let answers = evaluate(&rig)?;
-        let Some(strokes) = answers.strokes else { continue };
         let Some(time) = answers.fill.and_then(|fill| fill.from_empty) else { continue };
-        let counts = strokes.from_cut_out.slow;
+        let counts = answers.strokes.from_cut_out.slow;
         writeln!(
             out,
             "{}: {} lifts at full pressure, filled in {}{}",

@@ -95,7 +95,9 @@ pub fn bore(rig: &Rig, series: impl Fn(&Series) -> bool) -> Result<BoreAnswer> {
             })
             .collect();
         // A hair is forgiven, so that a size that fits exactly is taken.
-        let first = exact.and_then(|exact| sizes.iter().position(|size| size.1 >= exact * (1.0 - 1e-9)));
+        let first = exact.and_then(|exact| {
+            sizes.iter().position(|size| size.1 >= exact * (1.0 - 1e-9) && size.1 > rig.cylinders.rod)
+        });
         let place_of = |index: usize| match first {
             Some(first) if index + 1 == first => Some(Place::NextSmaller),
             Some(first) if index == first => Some(Place::Smallest),
@@ -105,6 +107,10 @@ pub fn bore(rig: &Rig, series: impl Fn(&Series) -> bool) -> Result<BoreAnswer> {
         };
         for (index, (name, bore)) in sizes.iter().enumerate() {
             let Some(place) = place_of(index) else { continue };
+            // A smaller size through which the rod does not fit is no cylinder.
+            if *bore <= rig.cylinders.rod {
+                continue;
+            }
             let cylinders = Cylinders { bore: *bore, ..rig.cylinders };
             choices.push(BoreChoice {
                 series: series.name.clone(),

@@ -71,6 +71,10 @@ pub enum Piece {
     Name(String),
     /// A figure in the base unit of its dimension.
     Figure(f64, Dimension),
+    /// A figure that must not be undercut: shown rounded up.
+    AtLeast(f64, Dimension),
+    /// A figure that must not be exceeded: shown rounded down.
+    AtMost(f64, Dimension),
 }
 
 impl From<&'static str> for Piece {
@@ -130,7 +134,13 @@ impl Check {
     pub(super) fn not_judged(id: impl Into<CheckId>, dimension: Dimension, advice: Sentence) -> Self {
         Self {
             id: id.into(),
- verdict: Verdict::NotJudged, value: None, limit: None, margin: None, dimension, advice }
+            verdict: Verdict::NotJudged,
+            value: None,
+            limit: None,
+            margin: None,
+            dimension,
+            advice,
+        }
     }
 }
 

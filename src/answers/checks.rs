@@ -7,7 +7,7 @@ mod order;
 mod structure;
 mod supply;
 
-use super::{Answers, Check, CheckId, Sentence, check::sentence};
+use super::{Answers, Check, CheckId, Piece, Sentence, check::sentence};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::rig::Rig;
@@ -71,6 +71,16 @@ fn judged(
         dimension,
         advice,
     }
+}
+
+/// A pressure that a reader is to keep at or above.
+fn at_least_bar(pascals: f64) -> Piece {
+    Piece::AtLeast(pascals, Dimension::Pressure)
+}
+
+/// A pressure that a reader is to keep at or below.
+fn at_most_bar(pascals: f64) -> Piece {
+    Piece::AtMost(pascals, Dimension::Pressure)
 }
 
 /// A pressure in a sentence.

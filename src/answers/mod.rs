@@ -7,6 +7,7 @@ mod bore;
 mod check;
 mod checks;
 mod lift;
+mod remarks;
 #[cfg(test)]
 mod sample;
 mod steels;
@@ -15,12 +16,12 @@ mod supply;
 mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
-pub(crate) use check::sentence as check_sentence;
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
 pub use lift::Lift;
+pub use remarks::{cautions, notes};
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
 pub use structure::{BeamAnswer, Rod, Structure};
-pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes};
+pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes};
 pub use working::{Input, Step, working};
 
 use uom::si::f64::{Energy, Length};
@@ -30,6 +31,9 @@ use crate::air::gas::Isotherm;
 use crate::rig::Rig;
 use crate::sizing::regulator_setpoint::Window;
 use crate::sizing::stored_energy::stored_energy;
+
+/// Name of the check that holds the set point to its window.
+const SET_POINT_IN_WINDOW: &str = "set point in window";
 
 /// Everything that is said of a rig.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,6 +61,38 @@ pub struct Answers {
 }
 
 impl Answers {
+    /// A check by its name.
+    #[must_use]
+    pub fn check(&self, id: &str) -> Option<&Check> {
+        self.checks.iter().find(|check| check.id == id)
+    }
+
+    /// Whether a window is open and the set point stands in it, stated tolerances counted.
+    #[must_use]
+    pub fn set_point_holds(&self) -> bool {
+        self.window.is_open()
+            && self.check(SET_POINT_IN_WINDOW).is_none_or(|check| check.verdict != Verdict::Fail)
+    }
+
+    /// Whether one fill gives the strokes wanted; if none are wanted, whether it gives any.
+    #[must_use]
+    pub fn strokes_suffice(&self, rig: &Rig) -> bool {
+        let counts = self.strokes.from_cut_out.slow;
+        match rig.cycle.strokes_wanted {
+            Some(wanted) => counts.full_pressure >= wanted,
+            None => counts.until_stall > 0,
+        }
+    }
+
+    /// Whether the pump reaches cut-out and keeps up the rate wanted, if one is.
+    #[must_use]
+    pub fn fill_suffices(&self) -> bool {
+        self.fill.as_ref().is_some_and(|fill| {
+            let kept_up = fill.delivery_for_rate.is_none_or(|needed| needed.times.value <= 1.0 + 1e-9);
+            fill.stalls_at.is_none() && kept_up
+        })
+    }
+
     /// The verdict on the rig: that of its worst check.
     #[must_use]
     pub fn verdict(&self) -> Verdict {

@@ -3,22 +3,24 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, Power, Ratio,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, Power, Ratio,
     ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use uom::si::{
-    electric_charge::ampere_hour, electric_current::ampere, electric_potential::volt, force::newton,
-    length::meter, length::millimeter, mass::kilogram, power::watt, ratio::percent,
+    angle::degree, electric_charge::ampere_hour, electric_current::ampere, electric_potential::volt,
+    force::newton, length::meter, length::millimeter, mass::kilogram, power::watt, ratio::percent,
     thermodynamic_temperature::degree_celsius, time::minute, volume::liter, volume::milliliter,
     volume_rate::liter_per_minute,
 };
 
 use crate::air::atmosphere;
-use crate::rig::{AirSource, Cycle, Limits, Linkage, Rig, Site};
+use crate::rig::{AirSource, Cycle, Limits, Rig, RigLinkage, RodColumn, Site};
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake};
 use crate::sizing::cylinder_force::{Action, Cylinders};
+use crate::sizing::linkage::{Direct, Linkage, Profile};
 use crate::sizing::regulator_setpoint::Regulator;
+use crate::sizing::rod_column::Ends;
 use crate::sizing::tank_capacity::{EndPressure, Hose, Line, Tank};
 use crate::sizing::travel::Load;
 use crate::units::{GaugePressure, pressure::pascals};
@@ -88,7 +90,12 @@ pub(super) fn hive_cart() -> Rig {
             return_spring: Force::default(),
             back_pressure: pascals(0.2e5),
         },
-        linkage: Linkage::Direct { efficiency: Ratio::new::<percent>(90.0) },
+        linkage: RigLinkage {
+            kind: "direct",
+            shape: Linkage::Direct(Direct::new(mm(400.0)).unwrap()),
+            efficiency: Ratio::new::<percent>(90.0),
+            profile: Profile::whole(),
+        },
         load: Load {
             mass: Mass::new::<kilogram>(100.0),
             share: Ratio::new::<percent>(90.0),
@@ -104,10 +111,24 @@ pub(super) fn hive_cart() -> Rig {
             strokes_wanted: Some(40),
         }),
         cycle: Cycle { end_pressure: EndPressure::SetPoint, strokes_wanted: Some(3), per_hour: Some(20.0) },
-        limits: Limits { load_ratio: Ratio::new::<percent>(70.0) },
+        limits: Limits {
+            load_ratio: Ratio::new::<percent>(70.0),
+            column_safety: Ratio::from(3.0),
+            yield_ratio: Ratio::new::<percent>(66.0),
+            stability: Ratio::from(1.5),
+            dead_point: Angle::new::<degree>(5.0),
+        },
         tolerances: BTreeMap::new(),
         defaults: Vec::new(),
-        frame_names: Vec::new(),
+        rod: RodColumn {
+            closed_length: Some(mm(550.0)),
+            ends: Ends::PinnedBoth,
+            material: super::steel_grade("S355").unwrap(),
+            tube: None,
+        },
+        frame: Vec::new(),
+        base: None,
+        sink_and_play: mm(0.0),
         given: BTreeSet::new(),
     }
 }

@@ -8,16 +8,16 @@ use super::lift::Lift;
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
+use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
-use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::tank_capacity::{
     Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
 };
 use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
 
 /// Share of the highest need to which the need between two demand points is known.
-const DEMAND_WITHIN: f64 = 1e-9;
+const DEMAND_WITHIN: f64 = 1e-6;
 
 /// What a stroke takes and the tank holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -107,6 +107,13 @@ pub struct BatteryUse {
     pub strokes_per_charge: Option<f64>,
 }
 
+/// Whether a rig says enough of its cylinders for the air of a stroke: a question about the pump alone need
+/// not.
+#[must_use]
+pub fn describes_strokes(rig: &Rig) -> bool {
+    ["cylinders.bore", "cylinders.stroke", "regulator.set"].iter().all(|field| rig.is_given(field))
+}
+
 /// What a stroke takes, what the tank holds, and how many strokes that gives.
 pub(super) fn air_and_strokes(
     rig: &Rig,
@@ -116,7 +123,7 @@ pub(super) fn air_and_strokes(
 ) -> Result<(AirUse, Strokes)> {
     let site = rig.site.atmosphere;
     let full = rig.full_pressure().to_absolute(site)?;
-    let lowest = (rig.regulator.set + rig.regulator.headroom).to_absolute(site)?;
+    let lowest = rig.regulator.lowest_inlet().to_absolute(site)?;
     let (full_density, lowest_density) = (air.density(full)?, air.density(lowest)?);
     let draw = draw(rig, travel, lift)?;
     let stroke = draw.stroke_air(air)?;
@@ -197,12 +204,7 @@ fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
 }
 
 /// How long filling takes and what rate of strokes it keeps up.
-pub(super) fn fill(
-    rig: &Rig,
-    use_: &AirUse,
-    strokes: &Strokes,
-    air: &Isotherm,
-) -> Result<Option<Fill>> {
+pub(super) fn fill(rig: &Rig, use_: &AirUse, strokes: &Strokes, air: &Isotherm) -> Result<Option<Fill>> {
     let AirSource::Compressor(compressor) = &rig.source else { return Ok(None) };
     let site = rig.site.atmosphere;
     let pump = Pump::new(compressor, air, site)?;
@@ -269,8 +271,6 @@ pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> BatteryU
         return BatteryUse { energy_per_stroke: pump, strokes_per_charge: None };
     };
     let energy_per_stroke = pump.map(|pump| battery.energy_per_stroke(pump, rig.cycle.per_hour));
-    BatteryUse {
-        energy_per_stroke,
-        strokes_per_charge: energy_per_stroke.map(|energy| battery.strokes_per_charge(energy)),
-    }
+    let strokes = energy_per_stroke.map(|energy| battery.strokes_per_charge(energy));
+    BatteryUse { energy_per_stroke, strokes_per_charge: strokes.filter(|strokes| strokes.is_finite()) }
 }

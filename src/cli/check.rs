@@ -9,6 +9,9 @@ use crate::answers::{Verdict, evaluate, working};
 use crate::report::{Report, document, terminal};
 use crate::rig::{Document, Overrides, Source};
 
+/// Points along the travel that the JSON carries.
+const TRAVEL_POINTS: u32 = 21;
+
 pub(super) fn run(
     file: &RigFile,
     global: Global,
@@ -20,7 +23,8 @@ pub(super) fn run(
     let rig = document.rig()?;
     let answers = evaluate(&rig)?;
     let units = global.units.map_or_else(|| document.habit(), Into::into);
-    let mut report = Report::new(&rig, &answers, units);
+    let mut report =
+        Report::new(&rig, &answers, units).with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available));
     if global.working {
         report = report.with_working(&working(&rig, &answers)?);
     }

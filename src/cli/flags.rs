@@ -179,7 +179,7 @@ impl Question for Setpoint {
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
-        ("compressor.cut-out", "347 bar"),
+        ("compressor.cut-out", "348 bar"),
         ("compressor.delivery.open", "1 L/min"),
         ("compressor.delivery.stall", "348 bar"),
         ("regulator.set", "300 bar"),

@@ -6,7 +6,7 @@ use super::args::{BoreArgs, Global, PartArgs, Series};
 use super::check::read;
 use super::flags::{self, Question};
 use super::{Screen, Status, Stop};
-use crate::answers::{Answers, Place, bore as choose_bore, evaluate, working};
+use crate::answers::{Answers, Place, bore as choose_bore, describes_strokes, evaluate, working};
 use crate::report::{Report, document, parts};
 use crate::rig::{Document, Rig};
 use crate::sizing::cylinder_force::Action;
@@ -121,17 +121,17 @@ pub(super) fn setpoint(
     screen: Screen,
 ) -> Result<Status, Stop> {
     let asked = ask(args, global)?;
-    let window = asked.answers.window;
     let topics = ["load-along-the-travel", "load-pressure", "needed-pressure", "set-point"];
     let report = report(&asked, global, &topics)?;
-    let part = parts::SetPoint::new(&report, &asked.rig, &window);
+    let part = parts::SetPoint::new(&report, &asked.rig, &asked.answers);
     if global.json {
         write!(out, "{}", document::pretty(&part))?;
     } else {
         write!(out, "{}", part.text(&report, screen.columns()))?;
     }
-    let inside = part.set_is_inside();
-    Ok(if window.is_open() && inside { Status::Fine } else { Status::Fails })
+    let given = asked.rig.is_given("regulator.set");
+    let holds = asked.answers.window.is_open() && (!given || asked.answers.set_point_holds());
+    Ok(if holds { Status::Fine } else { Status::Fails })
 }
 
 pub(super) fn strokes(
@@ -148,6 +148,8 @@ pub(super) fn strokes(
         "air-per-stroke",
         "strokes-at-full-pressure",
         "strokes-until-stall",
+        "quick-gas",
+        "tank-for-strokes",
     ];
     let report = report(&asked, global, &topics)?;
     let part = parts::Strokes::new(&report, &asked.rig, &asked.answers);
@@ -156,7 +158,7 @@ pub(super) fn strokes(
     } else {
         write!(out, "{}", part.text(&report, screen.columns()))?;
     }
-    Ok(if part.enough() { Status::Fine } else { Status::Fails })
+    Ok(if asked.answers.strokes_suffice(&asked.rig) { Status::Fine } else { Status::Fails })
 }
 
 pub(super) fn fill(
@@ -172,12 +174,17 @@ pub(super) fn fill(
             hint: "`lungful strokes` counts the strokes of a bottle".to_owned(),
         });
     }
-    let report = report(&asked, global, &["delivery", "fill-time", "kept-up-rate", "stall"])?;
+    let topics: &[&str] = if describes_strokes(&asked.rig) {
+        &["fill-time", "kept-up-rate", "delivery-needed", "stall"]
+    } else {
+        &["fill-time", "stall"]
+    };
+    let report = report(&asked, global, topics)?;
     let part = parts::Fill::new(&report, &asked.rig, &asked.answers);
     if global.json {
         write!(out, "{}", document::pretty(&part))?;
     } else {
         write!(out, "{}", part.text(&report, screen.columns()))?;
     }
-    Ok(if part.enough() { Status::Fine } else { Status::Fails })
+    Ok(if asked.answers.fill_suffices() { Status::Fine } else { Status::Fails })
 }

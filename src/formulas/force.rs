@@ -16,6 +16,14 @@ const F_S: (&str, &str) =
 const SHARE: (&str, &str) = ("share", "share of the weight of the load that rests on the lifting points");
 const M_MOVING: (&str, &str) = ("m_moving", "mass of the parts of the rig that move with the load");
 const ETA: (&str, &str) = ("eta", "share of the cylinders' work that reaches the load");
+const X: (&str, &str) = ("x", "travel of the cylinders");
+const STROKE: (&str, &str) = ("s", "full stroke");
+const R: (&str, &str) = ("r", "height gained for each length of travel, dh/dx; 1 for a direct load");
+const F_ARMS: (&str, &str) = (
+    "F_arms",
+    "what the arms of the linkage ask before its efficiency, g * sum of m_i dh_i/dx; 0 if left out",
+);
+const BORNE: (&str, &str) = ("borne", "share of the load that rests on the rig there: 0 below the take-up");
 const P_MOVE: (&str, &str) = ("p_move", "moving pressure, gauge");
 
 /// Force needed along the travel.
@@ -24,7 +32,7 @@ pub static LOAD: Formula = Formula {
     title: "Load along the travel",
     asks: "What force must all cylinders together give at each point of their travel?",
     expression: "W = g (share * m * borne + m_moving)\n\
-F = W r / eta + N F_s x / s\n\
+F = (W r + F_arms) / eta + N F_s x / s\n\
 the load force shown is the highest F along the travel",
     symbols: &[
         ("F", "force needed from all cylinders together at travel x"),
@@ -32,18 +40,18 @@ the load force shown is the highest F along the travel",
         G,
         SHARE,
         ("m", "mass of the load, all of it"),
-        ("borne", "0 while the height is below the take-up, 1 from there on"),
+        BORNE,
         M_MOVING,
-        ("r", "height gained for each length of travel, dh/dx; 1 for a direct load"),
+        R,
+        F_ARMS,
         ETA,
         N,
         F_S,
-        ("x", "travel of the cylinders"),
-        ("s", "full stroke"),
+        X,
+        STROKE,
     ],
     source: "virtual work; g: 3rd General Conference on Weights and Measures (1901), exact",
-    validity: "slow motion: the load's inertia is left out. This version follows a direct load (h = x, r = 1); the \
-force of another linkage must be found apart and entered as a direct load.",
+    validity: "slow motion: the load's inertia is left out. Rigid linkage, friction of its pins in eta.",
     mistakes: "Kilograms are not newtons: 100 kg weigh 981 N. A load that hinges or stands on other feet rests on \
 the lifting points only in part. Moving parts of the rig weigh too. The hardest point need not be mid travel.",
 };
@@ -138,8 +146,8 @@ pub static CAPACITY: Formula = Formula {
     topic: "capacity",
     title: "Capacity",
     asks: "At what load do the cylinders only just still move?",
-    expression: "m_cap = ((N A (p_move (1 - mu) - p_back * Ar / A) - N F_s) eta / g - m_moving) / share\n\
-never below 0\n\
+    expression: "m_cap = ((N A (p_move (1 - mu) - p_back * Ar / A) - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r)\n\
+at the travel x where that is least; never below 0\n\
 A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
     symbols: &[
         ("m_cap", "load mass, all of it, at which the needed pressure is the moving pressure"),
@@ -150,10 +158,15 @@ A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
         MU,
         P_BACK,
         F_S,
+        X,
+        STROKE,
         ETA,
         G,
         M_MOVING,
+        R,
+        F_ARMS,
         SHARE,
+        BORNE,
         D,
         ROD,
     ],
@@ -167,8 +180,8 @@ pub static RATED_CAPACITY: Formula = Formula {
     topic: "rated-capacity",
     title: "Rated capacity",
     asks: "What load keeps the load ratio within its limit?",
-    expression: "m_rated = lesser of m_cap and ((N A * L p_move - N F_s) eta / g - m_moving) / share\n\
-never below 0\n\
+    expression: "m_rated = lesser of m_cap and ((N A * L p_move - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r)\n\
+at the travel x where that is least; never below 0\n\
 A = pi/4 * D^2",
     symbols: &[
         ("m_rated", "rated capacity, as load mass before its share is taken"),
@@ -178,10 +191,15 @@ A = pi/4 * D^2",
         ("L", "highest load ratio allowed"),
         P_MOVE,
         F_S,
+        X,
+        STROKE,
         ETA,
         G,
         M_MOVING,
+        R,
+        F_ARMS,
         SHARE,
+        BORNE,
         D,
     ],
     source: "the load ratio and the load along the travel, solved for the mass; the limit is common practice, no source",

@@ -1,6 +1,5 @@
 //! The report of a rig: one value that the terminal and JSON render. Nothing here computes.
 
-mod cautions;
 pub mod document;
 pub mod formula;
 pub mod parts;
@@ -9,15 +8,16 @@ pub mod terminal;
 
 use serde::Serialize;
 
-pub use cautions::cautions;
 pub use formula::StepRow;
 pub use structure::{Beam, Rod, Stand, TravelRow};
 
-use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, weakest};
-use crate::rig::Rig;
+use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest};
+use crate::rig::fields::{Kind, field};
+use crate::rig::{DefaultUsed, Rig};
 use crate::sizing::linkage::TravelPoint;
-use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show};
+use crate::units::table::System;
+use crate::units::{Dimension, parse::parse};
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
 
 /// Version of the JSON layout.
 const SCHEMA: u32 = 1;
@@ -194,6 +194,20 @@ pub struct CheckRow {
 pub struct Default {
     pub field: &'static str,
     pub value: &'static str,
+    /// The same value in the units of the reader, where those are others.
+    #[serde(skip)]
+    pub shown: Option<String>,
+}
+
+/// A default in the units of the reader.
+fn default_row(used: &DefaultUsed, units: UnitSystem) -> Default {
+    let metric_in_us = || {
+        let Kind::Quantity(measure) = field(used.field)?.kind else { return None };
+        let quantity = parse(used.value, measure.dimension).ok()?;
+        let foreign = units == UnitSystem::Us && quantity.unit.system == System::Metric;
+        (foreign && quantity.si != 0.0).then(|| show(quantity.si, measure.dimension, units))
+    };
+    Default { field: used.field, value: used.value, shown: metric_in_us() }
 }
 
 /// A sentence in the units of the reader.
@@ -206,6 +220,8 @@ pub fn words(sentence: &Sentence, units: UnitSystem) -> String {
             Piece::Words(words) => (*words).to_owned(),
             Piece::Name(name) => name.clone(),
             Piece::Figure(value, dimension) => show(*value, *dimension, units),
+            Piece::AtLeast(value, dimension) => show_at_least(*value, *dimension, units),
+            Piece::AtMost(value, dimension) => show_at_most(*value, *dimension, units),
         })
         .collect()
 }
@@ -325,13 +341,9 @@ impl Report {
             },
             energy: Energy { stored_j: answers.stored.value },
             checks: answers.checks.iter().map(|check| row(check, units)).collect(),
-            defaults: rig
-                .defaults
-                .iter()
-                .map(|default| Default { field: default.field, value: default.value })
-                .collect(),
-            notes: cautions::notes(rig, answers).iter().map(|note| words(note, units)).collect(),
-            cautions: cautions(rig, answers).into_iter().map(str::to_owned).collect(),
+            defaults: rig.defaults.iter().map(|used| default_row(used, units)).collect(),
+            notes: notes(rig, answers).iter().map(|note| words(note, units)).collect(),
+            cautions: cautions(rig).iter().map(|caution| words(caution, units)).collect(),
             working: None,
             units,
             recommended_shown_pa_gauge: open

@@ -8,9 +8,9 @@ use std::fmt::Write as _;
 pub use style::{emphasis, plain_width, verdict_style, wrapped};
 pub use table::grid;
 
-use super::{CheckRow, Counts, Report};
+use super::{CheckRow, Counts, Default, Report};
 use crate::units::Dimension;
-use crate::units::display::show;
+use crate::units::display::{show, show_at_least, show_at_most};
 
 /// Text of a report, `width` columns wide, with colour codes that the writer may strip.
 ///
@@ -22,6 +22,7 @@ pub fn text(report: &Report, width: usize) -> String {
     verdict_line(&mut out, report);
     headline(&mut out, report, width);
     check_table(&mut out, report, width);
+    travel(&mut out, report, width);
     not_judged(&mut out, report, width);
     super::formula::steps_text(&mut out, report, width);
     defaults(&mut out, report, width);
@@ -40,11 +41,15 @@ fn verdict_line(out: &mut String, report: &Report) {
             let _ = write!(out, ", margin {}", percent(margin));
         }
     }
-    let open = report.checks.iter().filter(|check| check.verdict == "not judged").count();
-    match open {
+    let counted = |verdict: &str| report.checks.iter().filter(|check| check.verdict == verdict).count();
+    let fails = counted("fail");
+    if fails > 1 {
+        let _ = write!(out, ". {fails} checks fail");
+    }
+    match counted("not judged") {
         0 => out.push_str(".\n\n"),
         1 => out.push_str(". 1 check is not judged.\n\n"),
-        _ => {
+        open => {
             let _ = write!(out, ". {open} checks are not judged.\n\n");
         }
     }
@@ -78,6 +83,7 @@ fn figure(report: &Report, value: f64, dimension: Dimension) -> String {
 fn lifts(report: &Report) -> String {
     let lift = &report.lift;
     let mass = |kilograms| figure(report, kilograms, Dimension::Mass);
+    let limit = |kilograms| show_at_most(kilograms, Dimension::Mass, report.units);
     let height = lift.net_height_m.map_or_else(String::new, |net| {
         format!(
             "; net height {} of {}",
@@ -87,8 +93,8 @@ fn lifts(report: &Report) -> String {
     });
     format!(
         "{} rated, {} at the very most; the load is {}, load ratio {}{height}",
-        mass(lift.rated_capacity_kg),
-        mass(lift.capacity_kg),
+        limit(lift.rated_capacity_kg),
+        limit(lift.capacity_kg),
         mass(report.load_mass_kg),
         figure(report, lift.load_ratio, Dimension::Fraction)
     )
@@ -100,7 +106,7 @@ fn regulator(report: &Report) -> String {
     let (low, high) = (set_point.low_pa_gauge, set_point.high_pa_gauge);
     if low > high {
         let opening = set_point.opening_bore_m.map_or(String::new(), |bore| {
-            format!("; a bore of {} opens it", figure(report, bore, Dimension::Length))
+            format!("; a bore of {} opens it", show_at_least(bore, Dimension::Length, report.units))
         });
         return format!(
             "no set point fits: at least {} to lift, at most {} for the parts{opening}; set to {}",
@@ -114,8 +120,8 @@ fn regulator(report: &Report) -> String {
         .map_or_else(|| "no round figure between".to_owned(), |set| format!("recommended {}", pressure(set)));
     format!(
         "window {} to {}, {recommended}; set to {}",
-        pressure(low),
-        pressure(high),
+        show_at_least(low, Dimension::Pressure, report.units),
+        show_at_most(high, Dimension::Pressure, report.units),
         pressure(set_point.set_pa_gauge)
     )
 }
@@ -190,6 +196,40 @@ fn check_table(out: &mut String, report: &Report, width: usize) {
     out.push_str("Pressures are gauge.\n\n");
 }
 
+/// Every second point of the travel of a linkage; a direct push is the same all along.
+fn travel(out: &mut String, report: &Report, width: usize) {
+    if report.travel.iter().all(|point| point.angle_rad.is_none()) {
+        return;
+    }
+    let quantity = |value, dimension| show(value, dimension, report.units);
+    let rows = report.travel.iter().step_by(2).map(|point| {
+        vec![
+            quantity(point.travel_m, Dimension::Length),
+            quantity(point.height_m, Dimension::Length),
+            point.angle_rad.map_or_else(|| "-".to_owned(), |angle| quantity(angle, Dimension::Angle)),
+            quantity(point.ratio, Dimension::Number),
+            quantity(point.force_n, Dimension::Force),
+            quantity(point.needed_pressure_pa_gauge, Dimension::Pressure),
+            point.capacity_kg.map_or_else(
+                || "any".to_owned(),
+                |mass| show_at_most(mass, Dimension::Mass, report.units),
+            ),
+        ]
+    });
+    let head = ["Travel", "Height", "Angle", "Ratio", "Force", "Pressure needed", "Lifts at most"];
+    let bold = emphasis();
+    let _ = writeln!(out, "{bold}Along the travel{bold:#}");
+    out.push_str(&grid(&head, rows, &[0, 1, 2, 3, 4, 5, 6], width));
+    let lift = &report.lift;
+    let _ = writeln!(
+        out,
+        "Ratio is height gained for travel; force is that of all cylinders. At the end {} is spare, and the\n\
+         load may arrive with up to {} if nothing throttles it.\n",
+        quantity(lift.spare_force_at_end_n, Dimension::Force),
+        quantity(lift.energy_at_stop_j, Dimension::Energy)
+    );
+}
+
 fn not_judged(out: &mut String, report: &Report, width: usize) {
     let rows: Vec<String> = report
         .checks
@@ -202,7 +242,7 @@ fn not_judged(out: &mut String, report: &Report, width: usize) {
 
 pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
     let rows: Vec<String> =
-        report.defaults.iter().map(|default| format!("{} = {}", default.field, default.value)).collect();
+        report.defaults.iter().map(default_text).collect();
     if rows.is_empty() {
         return;
     }
@@ -210,6 +250,11 @@ pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
     let _ = writeln!(out, "{bold}Defaults used{bold:#}");
     out.push_str(&wrapped(&rows.join(", "), width, 2));
     out.push_str("\n\n");
+}
+
+fn default_text(default: &Default) -> String {
+    let shown = default.shown.as_ref().map_or_else(String::new, |shown| format!(" ({shown})"));
+    format!("{} = {}{shown}", default.field, default.value)
 }
 
 /// A heading and its points.

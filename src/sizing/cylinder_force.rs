@@ -180,7 +180,7 @@ impl Cylinders {
     /// and keeps the load ratio `F / (N A p)` within `limit`.
     ///
     /// `A >= F / (N limit p)` and `A (p (1 - mu) - p_back) >= F/N - p_back * pi/4 d^2`; the rod is left as
-    /// it is. `None` if no bore is large enough, that is if `p (1 - mu)` does not exceed the back-pressure
+    /// it is, and the bore is never below it. `None` if no bore is large enough, that is if `p (1 - mu)` does not exceed the back-pressure
     /// or `p` is not above zero.
     #[must_use]
     pub fn bore_for(&self, force: Force, pressure: GaugePressure, limit: Ratio) -> Option<Length> {
@@ -196,7 +196,7 @@ impl Cylinders {
         }
         let for_ratio: Area = each / (driving * limit);
         let for_motion: Area = (each - back * piston_area(self.rod)) / useful;
-        let area = if for_motion > for_ratio { for_motion } else { for_ratio };
+        let area = for_motion.max(for_ratio).max(piston_area(self.rod));
         Some((area / FRAC_PI_4).sqrt())
     }
 }

@@ -32,6 +32,12 @@ impl Regulator {
         self.set - self.droop
     }
 
+    /// The lowest inlet pressure at which the outlet holds the set point: `set + headroom`.
+    #[must_use]
+    pub fn lowest_inlet(&self) -> GaugePressure {
+        self.set + self.headroom
+    }
+
     /// The highest outlet pressure in normal work: `set * (1 + tolerance)`, on the gauge figure.
     #[must_use]
     pub fn highest_outlet(&self) -> GaugePressure {
@@ -161,13 +167,6 @@ impl Window {
     #[must_use]
     pub fn is_open(&self) -> bool {
         self.low <= self.high
-    }
-
-    /// Whether a set point is inside, to one part in 1e9.
-    #[must_use]
-    pub fn contains(&self, set: GaugePressure) -> bool {
-        set.pascals() >= self.low.pascals() * (1.0 - 1e-9)
-            && set.pascals() <= self.high.pascals() * (1.0 + 1e-9)
     }
 
     /// The set point to recommend: the lower end rounded up to a tenth of a bar, if that is still inside.

@@ -40,6 +40,41 @@ pub fn show(si: f64, dimension: Dimension, system: UnitSystem) -> String {
     if value.is_finite() { join(&scale.digits.write(value), scale.unit) } else { NOT_FINITE.to_owned() }
 }
 
+/// A lower limit that a reader is to keep: as [`show`], never below the value itself.
+///
+/// ```
+/// use lungful::units::{Dimension, display::{UnitSystem, show, show_at_least}};
+/// assert_eq!(show(0.048_652, Dimension::Length, UnitSystem::Metric), "48.65 mm"); // a hair too thin
+/// assert_eq!(show_at_least(0.048_652, Dimension::Length, UnitSystem::Metric), "48.66 mm");
+/// ```
+#[must_use]
+pub fn show_at_least(si: f64, dimension: Dimension, system: UnitSystem) -> String {
+    // A hair (1e-9 of the last digit) is forgiven, so that a round limit stays round.
+    directed(si, dimension, system, |steps| (steps - 1e-9).ceil())
+}
+
+/// An upper limit that a reader is to keep: as [`show`], never above the value itself.
+///
+/// ```
+/// use lungful::units::{Dimension, display::{UnitSystem, show_at_most}};
+/// assert_eq!(show_at_most(666_666.7, Dimension::Pressure, UnitSystem::Metric), "6.66 bar");
+/// ```
+#[must_use]
+pub fn show_at_most(si: f64, dimension: Dimension, system: UnitSystem) -> String {
+    directed(si, dimension, system, |steps| (steps + 1e-9).floor())
+}
+
+fn directed(si: f64, dimension: Dimension, system: UnitSystem, whole: impl Fn(f64) -> f64) -> String {
+    let scale = scale(si, dimension, system);
+    let value = (si - scale.offset) / scale.factor;
+    if !value.is_finite() || dimension == Dimension::Time {
+        return show(si, dimension, system);
+    }
+    let decimals = scale.digits.decimals(value).max(0);
+    let step = 10_f64.powi(-decimals);
+    join(&fixed(whole(value / step) * step, decimals), scale.unit)
+}
+
 /// A quantity with seven significant digits, for a worked figure that somebody redoes by hand. Times are in s.
 ///
 /// ```
@@ -75,14 +110,23 @@ enum Digits {
 const NOTHING: f64 = 1e-9;
 
 impl Digits {
-    fn write(self, value: f64) -> String {
-        let digits = match self {
+    /// Decimals that a value is written with; negative where whole digits alone are more than are asked for.
+    fn decimals(self, value: f64) -> i32 {
+        match self {
             Self::Significant(_) | Self::Decimals(_) if value.abs() < NOTHING => 0,
             Self::Fixed(decimals) => decimals,
-            Self::Significant(count) => return significant(value, count).unwrap_or_default(),
+            Self::Significant(count) => count - 1 - magnitude(value),
             Self::Decimals(most) => most.min(3 - magnitude(value)).max(1 - magnitude(value)),
-        };
-        fixed(value, digits)
+        }
+    }
+
+    fn write(self, value: f64) -> String {
+        match self {
+            Self::Significant(count) if value.abs() >= NOTHING => {
+                significant(value, count).unwrap_or_default()
+            }
+            _ => fixed(value, self.decimals(value)),
+        }
     }
 }
 

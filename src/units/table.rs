@@ -30,8 +30,8 @@
 use super::free_air::ReferenceState;
 use Dimension::{
     Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
-    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Stress, Temperature, Time, Voltage,
-    Volume,
+    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Stress, Temperature, Time,
+    Voltage, Volume,
 };
 
 /// What kind of quantity a text or a figure is.

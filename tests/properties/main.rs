@@ -10,6 +10,7 @@
 mod extremes;
 mod fill_time;
 mod frame;
+mod linkage;
 mod mass_balance;
 mod more_and_less;
 mod parser;

@@ -17,7 +17,7 @@ fn assert_not_less(what: &str, before: f64, after: f64) {
 /// The eight counts: at full pressure and until stall, slow and quick, from cut-out and from cut-in. A count
 /// that is not known on either side is left out.
 fn counts(answers: &Answers) -> Vec<Option<u32>> {
-    let strokes = answers.strokes.as_ref().unwrap();
+    let strokes = &answers.strokes;
     let of = |starts: Starts| {
         [
             Some(starts.slow.full_pressure),
@@ -42,7 +42,7 @@ fn assert_no_fewer_strokes(less: &Answers, more: &Answers) {
 }
 
 fn lifts_no_less(before: &Answers, after: &Answers) {
-    let (before, after) = (before.lift.unwrap(), after.lift.unwrap());
+    let (before, after) = (before.lift, after.lift);
     assert_not_less("capacity", before.capacity.value, after.capacity.value);
     assert_not_less("rated capacity", before.rated_capacity.value, after.rated_capacity.value);
     assert_not_less("thrust", before.thrust.value, after.thrust.value);
@@ -69,7 +69,7 @@ proptest! {
     fn more_bore_never_lifts_less(rig in direct_rig(), times in 1.0..1.5_f64) {
         let (before, after) = (rig.answers(), with(&rig, |rig| rig.bore *= times));
         lifts_no_less(&before, &after);
-        prop_assert!(after.lift.unwrap().load_ratio <= before.lift.unwrap().load_ratio);
+        prop_assert!(after.lift.load_ratio <= before.lift.load_ratio);
     }
 
     #[test]

@@ -81,9 +81,9 @@ proptest! {
         let answers = evaluate(&rig).unwrap();
         let report = Report::new(&rig, &answers, UnitSystem::Metric);
         let json: Value = serde_json::from_str(&document::json(&report)).unwrap();
-        let strokes = answers.strokes.as_ref().map_or(0, |strokes| strokes.tank_after.len());
+        let strokes = answers.strokes.tank_after.len();
         prop_assert_eq!(json["strokes"]["tank_pa_gauge"].as_array().unwrap().len(), strokes);
-        let counted = answers.strokes.as_ref().map_or(0, |strokes| strokes.from_cut_out.slow.until_stall);
+        let counted = answers.strokes.from_cut_out.slow.until_stall;
         prop_assert_eq!(usize::try_from(counted).unwrap(), strokes);
         prop_assert!(counted < 1500, "{} strokes: the rigs are out of proportion", counted);
     }

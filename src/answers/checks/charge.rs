@@ -2,7 +2,7 @@
 
 use super::at_least;
 use crate::answers::check::sentence;
-use crate::answers::{Answers, Check, Sentence, Verdict};
+use crate::answers::{Answers, Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Rig};
 use crate::units::Dimension;
 
@@ -54,7 +54,7 @@ fn strokes_per_charge(rig: &Rig, answers: &Answers, wanted: Option<u32>) -> Chec
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "take a battery of ",
-            (f64::from(wanted) / strokes, Dimension::Number),
+            Piece::AtLeast(f64::from(wanted) / strokes, Dimension::Number),
             " times the capacity, or charge in between"
         ],
         _ => sentence!["of a battery at its full capacity; cold and age take some of it"],

@@ -3,17 +3,16 @@
 use uom::si::f64::Ratio;
 
 use super::{at_most, bar, ends};
+use crate::Result;
 use crate::answers::check::{above, below, judge, sentence};
 use crate::answers::lift::ceilings;
-use crate::answers::{Answers, Check, Lift, Sentence, Verdict};
-use crate::Result;
+use crate::answers::{Answers, SET_POINT_IN_WINDOW, Check, Lift, Piece, Sentence, Verdict};
 use crate::rig::{Rig, RigLinkage};
-use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::sizing::linkage::Travel;
+use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::units::{Dimension, GaugePressure};
 
 const LOAD_RATIO: &str = "load ratio";
-const SET_POINT: &str = "set point in window";
 const HEIGHT: &str = "lift height";
 
 pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) -> Result<()> {
@@ -28,31 +27,33 @@ fn load_ratio(rig: &Rig, answers: &Answers) -> Check {
     let limit = rig.limits.load_ratio.value;
     let value = lift.load_ratio.value;
     let mut check = at_most(LOAD_RATIO, value, limit, Dimension::Fraction, Sentence::default());
-    check.advice = if check.verdict == Verdict::Pass {
-        sentence![
-            "the load may grow to ",
-            (lift.rated_capacity.value, Dimension::Mass),
-            " before the ratio is at its limit"
-        ]
-    } else {
-        let bore = rig.cylinders.bore_for(lift.worst.force, lift.moving_pressure, rig.limits.load_ratio);
-        let low = answers.window.low.pascals();
-        match bore {
-            Some(bore) if value > limit => sentence![
-                "raise `regulator.set` to ",
-                bar(low),
-                " or the bore to ",
-                (bore.value, Dimension::Length),
-                ", or take load off down to ",
-                (lift.rated_capacity.value, Dimension::Mass)
-            ],
-            _ => sentence![
-                "at its limit: the load must not grow beyond ",
-                (lift.rated_capacity.value, Dimension::Mass)
-            ],
-        }
+    let rated = Piece::AtMost(lift.rated_capacity.value, Dimension::Mass);
+    check.advice = match check.verdict {
+        Verdict::Pass => sentence!["the load may grow to ", rated, " before the ratio is at its limit"],
+        Verdict::Caution => sentence!["near its limit: the load must not grow beyond ", rated],
+        _ => too_heavy(rig, answers),
     };
     check
+}
+
+/// What brings the load ratio within its limit: a higher set point only if the parts bear one.
+fn too_heavy(rig: &Rig, answers: &Answers) -> Sentence {
+    let (lift, window) = (&answers.lift, &answers.window);
+    let mut sentence = Sentence::default();
+    let bore = if window.is_open() {
+        let low = Piece::AtLeast(window.low.pascals(), Dimension::Pressure);
+        sentence.0.extend(["raise `regulator.set` to ".into(), low, ", or ".into()]);
+        rig.cylinders.bore_for(lift.worst.force, lift.moving_pressure, rig.limits.load_ratio)
+    } else {
+        answers.opening_bore
+    };
+    if let Some(bore) = bore {
+        let bore = Piece::AtLeast(bore.value, Dimension::Length);
+        sentence.0.extend(["take a bore of ".into(), bore, ", or ".into()]);
+    }
+    let rated = Piece::AtMost(lift.rated_capacity.value, Dimension::Mass);
+    sentence.0.extend(["take load off down to ".into(), rated]);
+    sentence
 }
 
 /// The window check: every stated tolerance counts against the rig.
@@ -69,7 +70,7 @@ fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
     let unfavourable = Window { low: worst, high, ..low };
     let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
     Ok(Check {
-        id: SET_POINT.into(),
+        id: SET_POINT_IN_WINDOW.into(),
         verdict: judge(margin),
         value: Some(value),
         limit: Some(limit),
@@ -104,7 +105,7 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
         if let Some(bore) = answers.opening_bore {
             sentence.0.extend([
                 "; a bore of ".into(),
-                (bore.value, Dimension::Length).into(),
+                Piece::AtLeast(bore.value, Dimension::Length),
                 " or more opens the window".into(),
             ]);
         }
@@ -113,11 +114,11 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
     let between = |lead: &'static str| {
         sentence![
             lead,
-            bar(window.low.pascals()),
+            Piece::AtLeast(window.low.pascals(), Dimension::Pressure),
             " (",
             low_reason,
             ") to ",
-            bar(window.high.pascals()),
+            Piece::AtMost(window.high.pascals(), Dimension::Pressure),
             " (",
             high_reason,
             ")"
@@ -183,9 +184,9 @@ fn height(rig: &Rig, lift: &Lift) -> Check {
         Verdict::Fail => sentence![
             "the stroke gives ",
             (lift.height.value, Dimension::Length),
-            ": take at least ",
+            ": the load must rise by ",
             (wanted.value, Dimension::Length),
-            " of stroke, more where parts bend or sink"
+            ", take-up included; take a longer stroke, longer still where parts bend or sink"
         ],
         _ => sentence![
             (spare.value, Dimension::Length),

@@ -26,8 +26,7 @@ fn dead_point(rig: &Rig, travel: &Travel<'_>) -> Option<Check> {
         .filter(|point| !(locks && point.name == "knee straight"))
         .min_by(|a, b| a.left.value.total_cmp(&b.left.value))?;
     let limit = rig.limits.dead_point.value;
-    let mut check =
-        at_least("dead point", nearest.left.value, limit, Dimension::Angle, Sentence::default());
+    let mut check = at_least("dead point", nearest.left.value, limit, Dimension::Angle, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Pass => sentence!["nearest: ", nearest.name],
         _ => sentence![
@@ -68,7 +67,9 @@ fn net_height(rig: &Rig, answers: &Answers) -> Check {
         return Check::not_judged(
             ID,
             Dimension::Length,
-            sentence!["describe the beams that carry the load ([[frame]]): what they bend is taken off the height"],
+            sentence![
+                "describe the beams that carry the load ([[frame]]): what they bend is taken off the height"
+            ],
         );
     };
     let lift = rig.load.lift.value;

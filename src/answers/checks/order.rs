@@ -1,11 +1,11 @@
 //! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
 //! unfavourable end of its interval.
 
-use super::{at_least, at_most, bar, ends};
+use super::{at_least, at_least_bar, at_most, at_most_bar, bar, ends};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::{Check, Sentence, Verdict};
+use crate::answers::{Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Compressor, Pump};
 use crate::units::{Dimension, GaugePressure};
@@ -49,14 +49,21 @@ fn cut_in_above_set_point(rig: &Rig, compressor: &Compressor) -> Check {
     let limit = set + headroom;
     let mut check =
         at_least("cut-in above set point", cut_in, limit, Dimension::Pressure, Sentence::default());
-    check.advice = if check.verdict == Verdict::Fail {
-        sentence![
-            "just before the pump starts the regulator is starved: raise `compressor.cut-in` to ",
-            bar(limit),
-            " or lower `regulator.set`"
-        ]
-    } else {
-        sentence!["the regulator keeps its inlet: set point and headroom are ", bar(limit)]
+    // What to write in the file: the tolerances that counted against it come on top.
+    let raise_to = limit + rig.tolerance("compressor.cut-in");
+    let lower_to = cut_in - headroom - rig.tolerance("regulator.set");
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "just before the pump starts the regulator is starved: lower `regulator.set` to ",
+            at_most_bar(lower_to),
+            " or raise `compressor.cut-in` to ",
+            at_least_bar(raise_to),
+            if raise_to >= compressor.cut_out.pascals() { ", and cut-out above that" } else { "" }
+        ],
+        Verdict::Caution => sentence![
+            "barely enough inlet just before the pump starts: raise `compressor.cut-in` if the load slows down there"
+        ],
+        _ => sentence!["the regulator keeps its inlet: set point and headroom are ", bar(limit)],
     };
     check
 }
@@ -68,6 +75,9 @@ fn cut_out_above_cut_in(rig: &Rig, compressor: &Compressor) -> Check {
         at_least("cut-out above cut-in", cut_out, cut_in, Dimension::Pressure, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Pass => sentence!["the switch has a band of ", bar(cut_out - cut_in)],
+        Verdict::Fail => sentence![
+            "with their tolerances the two may cross, and the pump may never stop or never start: set them further apart"
+        ],
         _ => sentence![
             "the switch has a band of only ",
             bar(cut_out - cut_in),
@@ -83,10 +93,14 @@ fn relief_above_cut_out(rig: &Rig, compressor: &Compressor, relief: GaugePressur
     let mut check = at_least("relief above cut-out", relief, limit, Dimension::Pressure, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
-            "the relief valve may weep before the switch stops the pump: set it to ",
-            bar(limit),
-            " if the rating allows, or lower `compressor.cut-out` to ",
-            bar(relief / RELIEF_ABOVE_CUT_OUT)
+            "the relief valve may weep before the switch stops the pump: lower `compressor.cut-out` to ",
+            at_most_bar(relief / RELIEF_ABOVE_CUT_OUT - rig.tolerance("compressor.cut-out")),
+            ", or set the valve to ",
+            at_least_bar(limit + rig.tolerance("tank.relief")),
+            " if the receiver's rating allows"
+        ],
+        Verdict::Caution => sentence![
+            "close to 10 % above cut-out (common practice, no source): watch that the valve stays shut when the pump stops"
         ],
         _ => sentence!["10 % above cut-out is ", bar(limit), " (common practice, no source)"],
     };
@@ -102,7 +116,7 @@ fn relief_within_rating(rig: &Rig, relief: GaugePressure) -> Check {
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "the receiver can burst before its valve opens: fit a relief valve set at ",
-            bar(rating),
+            at_most_bar(rating - rig.tolerance("tank.relief")),
             " or lower; do not use the rig until then"
         ],
         _ => sentence!["the relief valve opens at or below the rating of the receiver"],
@@ -139,7 +153,7 @@ fn relief_capacity(
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "the pump outruns the relief valve: fit one that passes ",
-            (delivery.value, Dimension::MassFlow),
+            Piece::AtLeast(delivery.value, Dimension::MassFlow),
             " at ",
             bar(relief.pascals())
         ],
@@ -156,7 +170,9 @@ fn bottle_within_rating(rig: &Rig, filled_to: GaugePressure) -> Check {
     // A bottle is meant to be filled to its rating.
     check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), 0.0);
     check.advice = match check.verdict {
-        Verdict::Fail => sentence!["never fill the bottle above ", bar(rating)],
+        Verdict::Fail => {
+            sentence!["never fill the bottle above ", at_most_bar(rating - rig.tolerance("tank.filled-to"))]
+        }
         _ => sentence!["filled at or below its rating"],
     };
     check
@@ -190,9 +206,14 @@ fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
                 check.advice = match check.verdict {
                     Verdict::Fail => sentence![
                         "lower `regulator.set` to ",
-                        bar(rating / (1.0 + tolerance)),
+                        at_most_bar(rating / (1.0 + tolerance) - rig.tolerance("regulator.set")),
                         " or fit parts with a higher ",
                         field
+                    ],
+                    Verdict::Caution => sentence![
+                        "close to ",
+                        field,
+                        ": watch the gauge for a set point that creeps up while nothing moves"
                     ],
                     _ => sentence!["with its tolerance the regulator may stand at ", bar(highest)],
                 };
@@ -235,6 +256,17 @@ fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) {
             }
             None => unknown_rating(id, field),
         });
+    }
+    if relieved {
+        checks.push(Check::not_judged(
+            "line relief capacity",
+            Dimension::MassFlow,
+            sentence![
+                "ask for the flow of the regulator when wide open at ",
+                bar(full),
+                ": the relief valve after it must pass that much (`line.relief-capacity` is not compared with it yet)"
+            ],
+        ));
     }
 }
 

@@ -157,9 +157,7 @@ fn stand(rig: &Rig, answers: &Answers) -> Check {
             limit: Some(limit),
             margin: None,
             dimension: Dimension::Number,
-            advice: sentence![
-                "nothing turns it over: give a slope or a side force to see how much it bears"
-            ],
+            advice: sentence!["nothing turns it over: give a slope or a side force to see how much it bears"],
         };
     };
     let mut check = at_least(ID, factor.value, limit, Dimension::Number, Sentence::default());

@@ -2,7 +2,7 @@
 
 use super::{at_least, at_most, bar};
 use crate::answers::check::{judge, sentence};
-use crate::answers::{Answers, Check, Fill, Sentence, Verdict};
+use crate::answers::{Answers, Check, Fill, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Compressor, Delivery};
 use crate::units::Dimension;
@@ -11,7 +11,7 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     checks.push(strokes_wanted(rig, answers));
     if let (AirSource::Compressor(compressor), Some(fill)) = (&rig.source, &answers.fill) {
         checks.push(reaches_cut_out(compressor, fill));
-        checks.push(rate_wanted(rig, answers, fill));
+        checks.push(rate_wanted(rig, compressor, answers, fill));
         checks.push(duty(compressor, fill));
     }
 }
@@ -33,7 +33,7 @@ fn strokes_wanted(rig: &Rig, answers: &Answers) -> Check {
         }
         (Verdict::Fail, Some(tank)) => sentence![
             "a tank of ",
-            (tank.value, Dimension::Volume),
+            Piece::AtLeast(tank.value, Dimension::Volume),
             " gives them at full pressure; a valve closed as the load arrives takes less air"
         ],
         (Verdict::Fail, None) => {
@@ -72,7 +72,7 @@ fn reaches_cut_out(compressor: &Compressor, fill: &Fill) -> Check {
     check
 }
 
-fn rate_wanted(rig: &Rig, answers: &Answers, fill: &Fill) -> Check {
+fn rate_wanted(rig: &Rig, compressor: &Compressor, answers: &Answers, fill: &Fill) -> Check {
     const ID: &str = "rate wanted";
     let Some(wanted) = rig.cycle.per_hour else {
         let advice = sentence!["say how many strokes an hour must give, all day: `cycle.per-hour`"];
@@ -86,9 +86,14 @@ fn rate_wanted(rig: &Rig, answers: &Answers, fill: &Fill) -> Check {
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "the pump must deliver ",
-            (wanted / kept_up, Dimension::Number),
-            " times as much, or run at a higher duty if it is built for it"
+            Piece::AtLeast(wanted / kept_up, Dimension::Number),
+            if compressor.duty.value < 1.0 {
+                " times as much, or run at a higher duty if it is built for it"
+            } else {
+                " times as much, or the tank be filled between sessions"
+            }
         ],
+        Verdict::Caution => sentence!["barely: a leak or a worn pump takes more; count on fewer"],
         _ if !answers.lift.moves() => {
             sentence!["the pump makes the air good, but the cylinders do not move the load"]
         }

@@ -3,13 +3,13 @@
 use uom::si::f64::{Force, Length, Pressure, Ratio};
 
 use super::{Bench, Step};
+use crate::Result;
 use crate::answers::Lift;
 use crate::answers::lift::ceilings;
 use crate::formulas::{
     BORE, CAPACITY, Formula, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE,
     RATED_CAPACITY, SET_POINT, THRUST,
 };
-use crate::Result;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::{Linkage, Travel};
 use crate::sizing::regulator_setpoint::Window;
@@ -38,6 +38,11 @@ impl Bench<'_> {
         Ok(())
     }
 
+    /// Says that the rod side counts.
+    fn double_acting(&self) -> Option<()> {
+        (self.rig.cylinders.action == Action::Double).then_some(())
+    }
+
     /// What the arms of the linkage ask at a travel, before its efficiency: `g sum m_i dh_i/dx`.
     fn arms(&self, travel: &Travel<'_>, at: Length) -> Force {
         let spring = self.rig.cylinders.spring_force(at);
@@ -64,6 +69,7 @@ impl Bench<'_> {
         let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
         let at = lift.worst.travel;
         let arms = self.arms(travel, at);
+        let spring = present(cylinders.return_spring);
         steps.push(
             Step::new("load force", &LOAD, lift.worst.force)
                 .with("share", load.share)
@@ -71,12 +77,12 @@ impl Bench<'_> {
                 .with("borne", self.borne(travel, at))
                 .with("m_moving", load.moving)
                 .with("r", travel.linkage().ratio(at))
-                .with("F_arms", arms)
+                .with_some("F_arms", present(arms))
                 .with("eta", self.rig.linkage.efficiency)
                 .with("N", cylinders.count)
-                .with("F_s", cylinders.return_spring)
-                .with("x", lift.worst.travel)
-                .with("s", cylinders.stroke),
+                .with_some("F_s", spring)
+                .with_some("x", spring.map(|_| at))
+                .with_some("s", spring.map(|_| cylinders.stroke)),
         );
         steps.push(
             Step::new("load pressure", &LOAD_PRESSURE, lift.worst.load_pressure)
@@ -84,12 +90,13 @@ impl Bench<'_> {
                 .with("N", cylinders.count)
                 .with("D", cylinders.bore),
         );
+        let double = self.double_acting();
         steps.push(
             Step::new("needed pressure", &NEEDED_PRESSURE, lift.worst.needed_pressure)
                 .with("p_load", lift.worst.load_pressure)
-                .with("p_back", self.back_pressure())
-                .with("D", cylinders.bore)
-                .with("d", cylinders.rod)
+                .with_some("p_back", double.map(|_| self.back_pressure()))
+                .with_some("D", double.map(|_| cylinders.bore))
+                .with_some("d", double.map(|_| cylinders.rod))
                 .with("mu", cylinders.friction),
         );
     }
@@ -103,18 +110,20 @@ impl Bench<'_> {
                     .with("p_move", lift.moving_pressure),
             );
         }
+        let spring = present(cylinders.return_spring);
+        let double = self.double_acting();
         let common = |figure, formula: &'static Formula, result, at: Length| {
             Step::new(figure, formula, result)
                 .with("N", cylinders.count)
                 .with("D", cylinders.bore)
                 .with("p_move", lift.moving_pressure)
-                .with("F_s", cylinders.return_spring)
-                .with("x", at)
-                .with("s", cylinders.stroke)
+                .with_some("F_s", spring)
+                .with_some("x", spring.map(|_| at))
+                .with_some("s", spring.map(|_| cylinders.stroke))
                 .with("eta", self.rig.linkage.efficiency)
                 .with("m_moving", load.moving)
                 .with("r", travel.linkage().ratio(at))
-                .with("F_arms", self.arms(travel, at))
+                .with_some("F_arms", present(self.arms(travel, at)))
                 .with("borne", self.borne(travel, at))
                 .with("share", load.share)
         };
@@ -122,9 +131,9 @@ impl Bench<'_> {
         let rated_at = travel.limit(rated_force).travel;
         steps.push(
             common("capacity", &CAPACITY, lift.capacity, lift.limiting_travel)
-                .with("d", cylinders.rod)
+                .with_some("d", double.map(|_| cylinders.rod))
                 .with("mu", cylinders.friction)
-                .with("p_back", self.back_pressure()),
+                .with_some("p_back", double.map(|_| self.back_pressure())),
         );
         steps.push(
             common("rated capacity", &RATED_CAPACITY, lift.rated_capacity, rated_at)
@@ -175,4 +184,9 @@ impl Bench<'_> {
             );
         }
     }
+}
+
+/// A force that is there at all; rounding is none.
+fn present(force: Force) -> Option<Force> {
+    (force.abs() > Force::new::<uom::si::force::newton>(1e-9)).then_some(force)
 }

@@ -110,7 +110,7 @@ impl Bench<'_> {
     }
 
     fn usable(&self, figure: &'static str, usable: Mass, start: MassDensity) -> Result<Step> {
-        let low = self.rig.regulator.set + self.rig.regulator.headroom;
+        let low = self.rig.regulator.lowest_inlet();
         Ok(Step::new(figure, &USABLE_AIR, usable)
             .with("rho_full", start)
             .with("rho_low", self.density(low)?)
@@ -172,7 +172,7 @@ impl Bench<'_> {
         let full = self.rig.full_pressure();
         self.counts_from(stroke, lift, full, self.answers.air.usable, strokes.from_cut_out, names, steps)?;
         if let (Some(starts), AirSource::Compressor(compressor)) = (strokes.from_cut_in, &self.rig.source) {
-            let low = self.density(self.rig.regulator.set + self.rig.regulator.headroom)?;
+            let low = self.density(self.rig.regulator.lowest_inlet())?;
             let start = self.density(compressor.cut_in)?;
             let between = if start > low { start - low } else { MassDensity::default() };
             let usable: Mass = between * self.rig.tank.volume;

@@ -10,7 +10,7 @@ use super::*;
 use crate::answers::evaluate;
 use crate::answers::sample::{bar, dough_tipper, hive_cart, stage_riser};
 use crate::formulas::of_check;
-use crate::rig::{AirSource, Linkage};
+use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::EndPressure;
 
@@ -34,24 +34,10 @@ fn rigs() -> Vec<Rig> {
     }
     let mut too_heavy = hive_cart();
     too_heavy.load.mass *= 5.0;
-    let mut not_followed = hive_cart();
-    not_followed.linkage = Linkage::NotFollowed { kind: "lever" };
-    let mut never_borne = dough_tipper();
-    never_borne.load.take_up = never_borne.cylinders.stroke * 2.0;
     let mut light_single = hive_cart();
     light_single.cycle.end_pressure = EndPressure::Load;
     light_single.load.mass *= 0.5;
-    vec![
-        hive_cart(),
-        dough_tipper(),
-        stage_riser(),
-        double_open,
-        stalls,
-        too_heavy,
-        not_followed,
-        never_borne,
-        light_single,
-    ]
+    vec![hive_cart(), dough_tipper(), stage_riser(), double_open, stalls, too_heavy, light_single]
 }
 
 /// What a reader gets from the inputs of a step, and to which share of itself it must agree; `None` where
@@ -65,6 +51,12 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
     // Rounding of a few operations.
     let exact = |value: f64| Some((value, 1e-12));
     let simpson = |a: f64, b: f64, c: f64| v("V") * (v("rho2") - v("rho1")) / 6.0 * (a + 4.0 * b + c);
+    let springs = || or("F_s", 0.0) * or("x", 0.0) / or("s", 1.0);
+    // Mass for which a force from all cylinders is just enough.
+    let mass_for = |force: f64| {
+        let raised = (force - v("N") * springs()) * v("eta") / G;
+        (raised - v("m_moving") * v("r") - or("F_arms", 0.0) / G) / (v("share") * v("borne") * v("r"))
+    };
     match step.formula.topic {
         "atmosphere" => {
             let height = 6_356_766.0 * v("z") / (6_356_766.0 + v("z"));
@@ -75,26 +67,22 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
         "air-density" => Some(((v("p") + v("p_atm")) / (v("Z") * 287.0491 * v("T")), 1e-6)),
         "load-along-the-travel" => {
             let weight = G * (v("share") * v("m") * v("borne") + v("m_moving"));
-            exact(weight * v("r") / v("eta") + v("N") * v("F_s") * v("x") / v("s"))
+            exact((weight * v("r") + or("F_arms", 0.0)) / v("eta") + v("N") * springs())
         }
         "load-pressure" => exact(v("F") / (v("N") * area())),
         "needed-pressure" => {
-            let ring = 1.0 - (v("d") / v("D")).powi(2);
-            exact((v("p_load") + v("p_back") * ring) / (1.0 - v("mu")))
+            let ring = 1.0 - (or("d", 0.0) / or("D", 1.0)).powi(2);
+            exact((v("p_load") + or("p_back", 0.0) * ring) / (1.0 - v("mu")))
         }
         "moving-pressure" => exact(v("p_set") - v("droop")),
         "thrust" => exact(v("N") * area() * v("p_set")),
         "load-ratio" => exact(v("p_load") / v("p_move")),
         "capacity" => {
-            let ring = FRAC_PI_4 * (v("D").powi(2) - v("d").powi(2));
-            let useful = area() * v("p_move") * (1.0 - v("mu")) - ring * v("p_back");
-            let raised = (v("N") * useful - v("N") * v("F_s")) * v("eta") / G;
-            exact(((raised - v("m_moving")) / v("share")).max(0.0))
+            let ring = FRAC_PI_4 * (v("D").powi(2) - or("d", 0.0).powi(2));
+            let useful = area() * v("p_move") * (1.0 - v("mu")) - ring * or("p_back", 0.0);
+            exact(mass_for(v("N") * useful).max(0.0))
         }
-        "rated-capacity" => {
-            let raised = (v("N") * area() * v("L") * v("p_move") - v("N") * v("F_s")) * v("eta") / G;
-            exact(((raised - v("m_moving")) / v("share")).max(0.0).min(v("m_cap")))
-        }
+        "rated-capacity" => exact(mass_for(v("N") * area() * v("L") * v("p_move")).max(0.0).min(v("m_cap"))),
         "lift-height" => exact(v("s")),
         "set-point" if inputs.contains_key("p_load") => {
             exact((v("p_load") / v("L") + v("droop")).max(v("p_need") + v("droop")))
@@ -311,7 +299,7 @@ fn what_the_working_shows_is_what_the_checks_hold() {
 fn every_check_has_a_formula() {
     for rig in rigs() {
         for check in evaluate(&rig).unwrap().checks {
-            assert!(of_check(check.id).is_some(), "{}", check.id);
+            assert!(of_check(&check.id).is_some(), "{}", check.id);
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::report::terminal::grid;
 use crate::report::{Default, Report, StepRow};
 use crate::rig::Rig;
 use crate::units::Dimension;
+use crate::units::display::show_at_least;
 
 /// The report of `bore`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -91,13 +92,13 @@ impl<'a> Bore<'a> {
             }
             (Some(bore), None) => format!(
                 "at least {}, more than the largest of the series; take more cylinders or a higher set point",
-                figure(report, bore, Dimension::Length)
+                show_at_least(bore, Dimension::Length, report.units)
             ),
             (Some(bore), Some(choice)) => {
                 format!(
                     "{} is the smallest that does; at least {}",
                     choice.name,
-                    figure(report, bore, Dimension::Length)
+                    show_at_least(bore, Dimension::Length, report.units)
                 )
             }
         };

@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use super::{closing, figure, lines, pressure};
-use crate::answers::Answers;
+use crate::answers::{Answers, describes_strokes};
 use crate::report::{Default, Fill as FillBlock, Report, StepRow};
 use crate::rig::Rig;
 use crate::units::Dimension;
+use crate::units::display::show_at_least;
 
 /// The report of `fill`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -30,8 +31,7 @@ impl<'a> Fill<'a> {
     /// The report of the fill. What depends on the cylinders is left out where they are not given.
     #[must_use]
     pub fn new(report: &'a Report, rig: &Rig, answers: &Answers) -> Self {
-        let has_strokes =
-            ["cylinders.bore", "cylinders.stroke", "regulator.set"].iter().all(|field| rig.is_given(field));
+        let has_strokes = describes_strokes(rig);
         let mut fill = report.fill.clone();
         if !has_strokes {
             fill.strokes_per_hour_kept_up = None;
@@ -51,13 +51,6 @@ impl<'a> Fill<'a> {
             working: report.working.as_deref(),
             has_strokes,
         }
-    }
-
-    /// Whether the pump reaches cut-out and keeps up the rate wanted, if one is.
-    #[must_use]
-    pub fn enough(&self) -> bool {
-        self.fill.stalls_at_pa_gauge.is_none()
-            && self.delivery_for_rate_wanted.is_none_or(|times| times <= 1.0 + 1e-9)
     }
 
     /// Text for a terminal.
@@ -99,7 +92,7 @@ impl<'a> Fill<'a> {
             let open = self.open_flow_for_rate_wanted_m3_per_s.map_or_else(String::new, |flow| {
                 format!(
                     ", an open flow of {} at inlet state with the same stall",
-                    figure(report, flow, Dimension::FreeAirFlow)
+                    show_at_least(flow, Dimension::FreeAirFlow, report.units)
                 )
             });
             rows.push((
@@ -107,7 +100,7 @@ impl<'a> Fill<'a> {
                 format!(
                     "{} wants {} times this delivery{open}",
                     figure(report, wanted, Dimension::PerHour),
-                    figure(report, times, Dimension::Number)
+                    show_at_least(times, Dimension::Number, report.units)
                 ),
             ));
         }

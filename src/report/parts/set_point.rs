@@ -3,10 +3,12 @@
 use serde::Serialize;
 
 use super::{closing, lines, pressure};
+use crate::answers::Answers;
 use crate::report::{Default, Lift, Report, StepRow};
 use crate::rig::{AirSource, Rig};
-use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window};
+use crate::sizing::regulator_setpoint::{LowerBound, UpperBound};
 use crate::units::Dimension;
+use crate::units::display::{show_at_least, show_at_most};
 
 /// The report of `setpoint`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -45,7 +47,8 @@ pub struct Ends {
 impl<'a> SetPoint<'a> {
     /// The report of a window.
     #[must_use]
-    pub fn new(report: &'a Report, rig: &Rig, window: &Window) -> Self {
+    pub fn new(report: &'a Report, rig: &Rig, answers: &Answers) -> Self {
+        let window = &answers.window;
         let Lift { load_force_n, load_pressure_pa_gauge, needed_pressure_pa_gauge, worst_travel_m, .. } =
             report.lift;
         let given = rig.is_given("regulator.set");
@@ -70,7 +73,7 @@ impl<'a> SetPoint<'a> {
                 },
                 recommended_pa_gauge: report.set_point.recommended_pa_gauge,
                 set_pa_gauge: given.then_some(report.set_point.set_pa_gauge),
-                set_is_inside: given.then(|| window.contains(rig.regulator.set)),
+                set_is_inside: given.then(|| answers.set_point_holds()),
                 opening_bore_m: report.set_point.opening_bore_m,
             },
             defaults: &report.defaults,
@@ -79,12 +82,6 @@ impl<'a> SetPoint<'a> {
             droop_pa: rig.regulator.droop.value,
             bottle: matches!(rig.source, AirSource::Bottle { .. }),
         }
-    }
-
-    /// Whether the set point, if one is given, is inside the window.
-    #[must_use]
-    pub fn set_is_inside(&self) -> bool {
-        self.set_point.set_is_inside.unwrap_or(true)
     }
 
     /// Text for a terminal.
@@ -104,16 +101,30 @@ impl<'a> SetPoint<'a> {
                     |bore| {
                         format!(
                             "none fits; a bore of {} or more opens the window",
-                            super::figure(report, bore, Dimension::Length)
+                            show_at_least(bore, Dimension::Length, report.units)
                         )
                     },
                 ),
             },
         ));
-        rows.push(("At least", format!("{} ({})", bar(ends.low_pa_gauge), ends.low_from)));
-        rows.push(("At most", format!("{} ({})", bar(ends.high_pa_gauge), ends.high_from)));
+        rows.push((
+            "At least",
+            format!(
+                "{} ({})",
+                show_at_least(ends.low_pa_gauge, Dimension::Pressure, report.units),
+                ends.low_from
+            ),
+        ));
+        rows.push((
+            "At most",
+            format!(
+                "{} ({})",
+                show_at_most(ends.high_pa_gauge, Dimension::Pressure, report.units),
+                ends.high_from
+            ),
+        ));
         if let Some(set) = ends.set_pa_gauge {
-            let place = if self.set_is_inside() { "inside the window" } else { "outside the window" };
+            let place = if ends.set_is_inside == Some(true) { "inside the window" } else { "outside the window" };
             rows.push(("Set to", format!("{}, {place}", bar(set))));
         }
         let (load, need) = (self.load_pressure_pa_gauge, self.needed_pressure_pa_gauge);

@@ -10,6 +10,7 @@ use crate::report::terminal::grid;
 use crate::report::{Air, Counts, Default, Report, StepRow, Strokes as StrokesBlock};
 use crate::rig::Rig;
 use crate::units::Dimension;
+use crate::units::display::show_at_least;
 
 /// Strokes that the terminal lists one by one.
 const MOST_ROWS: usize = 40;
@@ -48,17 +49,7 @@ impl<'a> Strokes<'a> {
             defaults: &report.defaults,
             cautions: &report.cautions,
             working: report.working.as_deref(),
-            lowest_full_pa: (rig.regulator.set + rig.regulator.headroom).pascals(),
-        }
-    }
-
-    /// Whether one fill gives the strokes wanted; if none are wanted, whether it gives any.
-    #[must_use]
-    pub fn enough(&self) -> bool {
-        let counts = &self.strokes.from_cut_out;
-        match self.strokes_wanted {
-            Some(wanted) => counts.full_pressure >= wanted,
-            None => counts.until_stall > 0,
+            lowest_full_pa: rig.regulator.lowest_inlet().pascals(),
         }
     }
 
@@ -87,12 +78,14 @@ impl<'a> Strokes<'a> {
                 figure(report, self.air.usable_kg, Dimension::Mass)
             ),
         ));
-        if let Some((wanted, tank)) = self.strokes_wanted.zip(self.tank_for_strokes_wanted_m3) {
+        if let Some((wanted, tank)) = self.strokes_wanted.zip(self.tank_for_strokes_wanted_m3)
+            && self.moves
+        {
             rows.push((
                 "Wanted",
                 format!(
                     "{wanted} at full pressure: a tank of {} gives them",
-                    figure(report, tank, Dimension::Volume)
+                    show_at_least(tank, Dimension::Volume, report.units)
                 ),
             ));
         }
@@ -131,7 +124,8 @@ impl<'a> Strokes<'a> {
             return;
         }
         let table = pressures.iter().take(MOST_ROWS).enumerate().map(|(index, &pascals)| {
-            let full = usize::try_from(self.strokes.from_cut_out.full_pressure).is_ok_and(|full| index < full);
+            let full =
+                usize::try_from(self.strokes.from_cut_out.full_pressure).is_ok_and(|full| index < full);
             vec![
                 (index + 1).to_string(),
                 pressure(report, pascals),

@@ -23,7 +23,8 @@ impl Peak {
 /// top, to rounding. One step means that the highest value lies at an end.
 pub(super) fn highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
     let last = steps.max(1);
-    let at = |step: u32| if step == last { to } else { from + (to - from) * f64::from(step) / f64::from(last) };
+    let at =
+        |step: u32| if step == last { to } else { from + (to - from) * f64::from(step) / f64::from(last) };
     let sample = |step: u32| Peak { at: at(step), value: function(at(step)) };
     let mut best = sample(0);
     let mut followed: Vec<(u32, f64)> = Vec::new();
@@ -76,7 +77,7 @@ mod tests {
 
     #[test]
     fn the_highest_of_several_peaks_is_found() {
-        // analytic: 3 sin(x) + sin(5 x) on 0..pi; slope 3 cos(x) + 5 cos(5 x) is zero at pi/2, where both are 1.
+        // analytic: 3 sin(x) + sin(5 x) on 0..pi; its slope is zero at pi/2, where both sines are 1
         let peak = highest(0.0, std::f64::consts::PI, 64, |x| 3.0 * x.sin() + (5.0 * x).sin());
         assert_relative_eq!(peak.value, 4.0, max_relative = 1e-14);
         assert_relative_eq!(peak.at, std::f64::consts::FRAC_PI_2, max_relative = 1e-7);

@@ -367,8 +367,7 @@ impl Motion for FoldingLeg {
         ]
     }
 
-    fn statics(&self, travel: f64, load: f64, forces: &mut Forces<'_>) {
-        let pose = self.pose(travel);
+    fn statics(&self, travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
         let Stand { knee, top, foot_bracket, top_bracket } = self.stand(pose.angle);
         let thrust = (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / self.legs;
         let push = (top_bracket - foot_bracket) * (thrust / (self.start_length + travel));

@@ -5,8 +5,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Triangle, angle, dead_point, deg, end_of_travel,
-    Side, fits_closed, length, mass, mm, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Triangle, angle, dead_point, deg, end_of_travel,
+    fits_closed, length, mass, mm, refuse, signed_length,
 };
 use super::plane::{Member, Pin, Place, Vector};
 use crate::Result;
@@ -243,7 +243,9 @@ fn turns_upward(foot: Vector, pin: Vector) -> Result<()> {
         "foot-x",
         mm(foot.x),
         problem,
-        format!("move the foot to the {side} of the line through pivot and pin, or swap the sides with `pin-offset`"),
+        format!(
+            "move the foot to the {side} of the line through pivot and pin, or swap the sides with `pin-offset`"
+        ),
     )
 }
 
@@ -292,8 +294,7 @@ impl Motion for Lever {
         ]
     }
 
-    fn statics(&self, travel: f64, load: f64, forces: &mut Forces<'_>) {
-        let pose = self.pose(travel);
+    fn statics(&self, travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
         let pin = self.pin(pose.angle);
         let thrust = load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms;
         let push = (pin - self.foot) * (thrust / (self.start_length + travel));

@@ -103,8 +103,9 @@ pub(super) trait Motion {
     }
     /// Pins and their places.
     fn pins(&self, travel: f64) -> Vec<(Pin, Place)>;
-    /// Every force on every member, frictionless, with the weight `load` on the load point.
-    fn statics(&self, travel: f64, load: f64, forces: &mut Forces<'_>);
+    /// Every force on every member, frictionless, with the weight `load` on the load point; `pose` is that of
+    /// the travel.
+    fn statics(&self, travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>);
     /// Dead points and the angle left to each.
     fn dead_points(&self) -> Vec<DeadPoint>;
     /// Pin-to-pin length of the cylinder, if it is known.

@@ -80,7 +80,12 @@ impl Profile {
         for (height, borne) in points {
             let height = super::motion::signed_length("profile", *height)?;
             if height < 0.0 {
-                return refuse("profile", mm(height), "heights count from the end of the take-up", "start at 0");
+                return refuse(
+                    "profile",
+                    mm(height),
+                    "heights count from the end of the take-up",
+                    "start at 0",
+                );
             }
             read.push((height, mass("profile", *borne)?));
         }
@@ -92,9 +97,8 @@ impl Profile {
                 return refuse("profile", mm(*after), problem, "put the heights in rising order");
             }
         }
-        let thrice = read.windows(3).find(|three| {
-            matches!(three, [(first, _), _, (last, _)] if first >= last)
-        });
+        let thrice =
+            read.windows(3).find(|three| matches!(three, [(first, _), _, (last, _)] if first >= last));
         if let Some([(height, _), ..]) = thrice {
             let fix = "give a step as two rows, before and after";
             return refuse("profile", mm(*height), "this height is given three times", fix);

@@ -3,15 +3,20 @@
 mod statics;
 
 use std::f64::consts::FRAC_PI_2;
+use std::ops::Sub;
 
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed, length,
-    mass, mm, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed,
+    length, mass, mm, refuse, signed_length,
 };
 use super::plane::{ArmFrom, Pin, Place, Vector};
 use crate::Result;
+
+/// Least `dL/dtheta` of the cylinder, as a share of the arm. Below it the cylinders would push with a hundred
+/// times the weight, and play decides which way the arms go.
+const LEAST_LEVERAGE: f64 = 0.01;
 
 /// Most stages that a scissor may have.
 const MOST_STAGES: u32 = 20;
@@ -116,7 +121,7 @@ pub struct Scissor {
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Drive {
     SlidingFoot { closed: Option<f64> },
-    Between { foot: Point, pin: Point },
+    Between { foot: Point, pin: Point, along: Point },
 }
 
 /// A point that moves with the angle: `fixed + cos(theta) * by_cos + sin(theta) * by_sin`.
@@ -139,13 +144,25 @@ impl Point {
     }
 }
 
-/// Length of the cylinder and `dL/dtheta`.
-fn cylinder(foot: &Point, pin: &Point, theta: f64) -> (f64, f64) {
+impl Sub for Point {
+    type Output = Self;
+    /// From one point to another, on no arm.
+    fn sub(self, other: Self) -> Self {
+        Self {
+            fixed: self.fixed - other.fixed,
+            by_cos: self.by_cos - other.by_cos,
+            by_sin: self.by_sin - other.by_sin,
+            arm: None,
+        }
+    }
+}
+
+/// Length of a cylinder from foot to pin, `along` at each angle, and `dL/dtheta`.
+fn cylinder(along: &Point, theta: f64) -> (f64, f64) {
     let (sin, cos) = theta.sin_cos();
-    let along = pin.at(cos, sin) - foot.at(cos, sin);
-    let length = along.length();
-    let rate = pin.rate(cos, sin) - foot.rate(cos, sin);
-    (length, along.dot(rate) / length.max(f64::MIN_POSITIVE))
+    let now = along.at(cos, sin);
+    let length = now.length();
+    (length, now.dot(along.rate(cos, sin)) / length.max(f64::MIN_POSITIVE))
 }
 
 impl Scissor {
@@ -175,10 +192,11 @@ impl Scissor {
             ScissorDrive::Between { foot, pin } => {
                 let foot = point("cylinder-foot", &foot, stages, arm)?;
                 let pin = point("cylinder-pin", &pin, stages, arm)?;
-                let (start_length, rate) = cylinder(&foot, &pin, start);
+                let along = pin - foot;
+                let (start_length, rate) = cylinder(&along, start);
                 raises(start_length, rate, arm)?;
                 fits_closed(start_length, geometry.closed_length)?;
-                (Drive::Between { foot, pin }, start_length)
+                (Drive::Between { foot, pin, along }, start_length)
             }
         };
         let mut scissor =
@@ -210,7 +228,7 @@ impl Scissor {
         }
         match stop.zip(stop_travel) {
             Some((stop, travel)) if travel <= stroke => Ok(stop),
-            _ => Ok(self.angle_at(stroke, furthest)),
+            _ => Ok(self.angle_at(stroke, (most, furthest))),
         }
     }
 
@@ -220,8 +238,8 @@ impl Scissor {
         /// a hair.
         const STEPS: u32 = 256;
         let upright = FRAC_PI_2 - NEAREST_DEAD;
-        let Drive::Between { foot, pin } = &self.drive else { return upright };
-        let raises = |theta: f64| cylinder(foot, pin, theta).1 > NEAREST_DEAD * self.arm;
+        let Drive::Between { along, .. } = &self.drive else { return upright };
+        let raises = |theta: f64| cylinder(along, theta).1 > LEAST_LEVERAGE * self.arm;
         let at = |step: u32| self.start + (upright - self.start) * f64::from(step) / f64::from(STEPS);
         let Some(step) = (1..=STEPS).find(|&step| !raises(at(step))) else { return upright };
         let (mut good, mut bad) = (at(step - 1), at(step));
@@ -238,12 +256,12 @@ impl Scissor {
             Drive::SlidingFoot { .. } => {
                 2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin()
             }
-            Drive::Between { foot, pin } => cylinder(foot, pin, theta).0 - self.start_length,
+            Drive::Between { along, .. } => cylinder(along, theta).0 - self.start_length,
         }
     }
 
-    /// Angle of the arms at a travel, between the start and `most`.
-    fn angle_at(&self, travel: f64, most: f64) -> f64 {
+    /// Angle of the arms at a travel, between the start and a later travel of known angle.
+    fn angle_at(&self, travel: f64, later: (f64, f64)) -> f64 {
         match &self.drive {
             Drive::SlidingFoot { .. } => {
                 // 1 - cos(theta) = 2 sin^2(theta/2) keeps the digits of a low scissor.
@@ -251,8 +269,9 @@ impl Scissor {
                 let squared = half * half + travel / (2.0 * self.arm);
                 2.0 * squared.clamp(0.0, 1.0).sqrt().asin()
             }
-            Drive::Between { foot, pin } => {
-                angle_for_length(foot, pin, self.start_length + travel, (self.start, most))
+            Drive::Between { along, .. } => {
+                let start = self.start_length;
+                angle_for_length(along, start + travel, (start, self.start), (start + later.0, later.1))
             }
         }
     }
@@ -261,23 +280,35 @@ impl Scissor {
     fn rate(&self, theta: f64) -> f64 {
         match &self.drive {
             Drive::SlidingFoot { .. } => 1.0 / (self.arm * theta.sin()),
-            Drive::Between { foot, pin } => 1.0 / cylinder(foot, pin, theta).1,
+            Drive::Between { along, .. } => 1.0 / cylinder(along, theta).1,
         }
     }
 }
 
-/// Angle for a cylinder length by Newton's rule, held between two angles that bracket it. The length grows
-/// from one to the other.
-fn angle_for_length(foot: &Point, pin: &Point, wanted: f64, (mut low, mut high): (f64, f64)) -> f64 {
-    let mut theta = low;
-    for round in 0..80 {
-        let (length, rate) = cylinder(foot, pin, theta);
-        let over = length - wanted;
-        if over > 0.0 { high = theta } else { low = theta }
+/// Angle for a cylinder length by Newton's rule on its square, held between two lengths and their angles that
+/// bracket it.
+fn angle_for_length(along: &Point, wanted: f64, start: (f64, f64), later: (f64, f64)) -> f64 {
+    /// A step below which the next, by the square of it, is lost in rounding.
+    const SETTLED: f64 = 1e-9;
+    let excess = |theta: f64| {
+        let (sin, cos) = theta.sin_cos();
+        let now = along.at(cos, sin);
+        (now.dot(now) - wanted * wanted, 2.0 * now.dot(along.rate(cos, sin)))
+    };
+    let (mut low, mut high) = (start.1, later.1);
+    let (short, long) = (start.0 * start.0, later.0 * later.0);
+    let share = (wanted * wanted - short) / (long - short);
+    let mut theta = if long > short { (low + share * (high - low)).clamp(low, high) } else { low };
+    for _ in 0..60 {
+        let (over, rate) = excess(theta);
+        if over > 0.0 {
+            high = theta;
+        } else {
+            low = theta;
+        }
         let newton = theta - over / rate;
-        let inside = newton >= low && newton <= high && round < 40;
-        let next = if inside { newton } else { 0.5 * (low + high) };
-        if (next - theta).abs() <= 1e-15 {
+        let next = if newton >= low && newton <= high { newton } else { 0.5 * (low + high) };
+        if (next - theta).abs() <= SETTLED {
             return next;
         }
         theta = next;
@@ -305,7 +336,12 @@ fn stop_angle(start: f64, stop: Angle) -> Result<f64> {
         return refuse("end-angle", deg(stop), problem, "set the stop above the start");
     }
     if stop > FRAC_PI_2 - NEAREST_DEAD {
-        return refuse("end-angle", deg(stop), "the arms stand upright at 90 deg", "set the stop below 90 deg");
+        return refuse(
+            "end-angle",
+            deg(stop),
+            "the arms stand upright at 90 deg",
+            "set the stop below 90 deg",
+        );
     }
     Ok(stop)
 }
@@ -316,10 +352,10 @@ fn raises(start_length: f64, rate: f64, arm: f64) -> Result<()> {
         let fix = "set them apart by at least the cylinder's closed length";
         return refuse("cylinder-pin", mm(start_length), "the two ends of the cylinder meet", fix);
     }
-    if rate > NEAREST_DEAD * arm {
+    if rate > LEAST_LEVERAGE * arm {
         return Ok(());
     }
-    let (problem, fix) = if rate < -NEAREST_DEAD * arm {
+    let (problem, fix) = if rate < -LEAST_LEVERAGE * arm {
         (
             "the ends come closer as the platform rises, so that the cylinder would lower it",
             "move the pin higher or to the other arm, so that it moves away from the foot; swapping foot and \
@@ -327,7 +363,7 @@ fn raises(start_length: f64, rate: f64, arm: f64) -> Result<()> {
         )
     } else {
         (
-            "at the start the cylinder moves neither way, so that no force raises the platform",
+            "at the start the cylinder hardly moves with the arms, so that no force it can give raises the platform",
             "raise the pin, lower the foot, or start at a greater angle",
         )
     };
@@ -370,7 +406,7 @@ fn point(quantity: &'static str, anchor: &Anchor, stages: u32, arm: f64) -> Resu
 
 impl Motion for Scissor {
     fn pose(&self, travel: f64) -> Pose {
-        let theta = self.angle_at(travel, self.end_angle);
+        let theta = self.angle_at(travel, (self.end, self.end_angle));
         let rate = self.rate(theta);
         let stages = f64::from(self.stages);
         let turned = theta - self.start;
@@ -421,8 +457,8 @@ impl Motion for Scissor {
         pins
     }
 
-    fn statics(&self, travel: f64, load: f64, forces: &mut Forces<'_>) {
-        self.forces(&self.pose(travel), load, forces);
+    fn statics(&self, _travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
+        self.forces(pose, load, forces);
     }
 
     fn dead_points(&self) -> Vec<DeadPoint> {
@@ -457,7 +493,7 @@ impl Scissor {
                 let foot = self.arm * self.start.cos() + closed.unwrap_or(self.arm);
                 (Vector::new(foot, 0.0), Vector::new(self.arm * cos, 0.0))
             }
-            Drive::Between { foot, pin } => (foot.at(cos, sin), pin.at(cos, sin)),
+            Drive::Between { foot, pin, .. } => (foot.at(cos, sin), pin.at(cos, sin)),
         }
     }
 }

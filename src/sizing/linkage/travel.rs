@@ -1,13 +1,15 @@
 //! Load, linkage and cylinders together, along the travel.
 
+use std::f64::consts::FRAC_PI_2;
+
 use uom::si::f64::{Angle, Energy, Force, Length, Mass, Ratio};
 use uom::si::{energy::joule, mass::kilogram};
 
+use super::Linkage;
 use super::extremes::{Peak, highest};
 use super::motion::{Forces, Pose, Side, mm, refuse};
 use super::plane::{ForceOn, Reaction, meters, newtons, radians};
 use super::profile::{Piece, Profile};
-use super::Linkage;
 use crate::Result;
 use crate::guard::require;
 use crate::sizing::cylinder_force::Cylinders;
@@ -30,6 +32,44 @@ const MOST_MASS: f64 = 1e12;
 ///
 /// Source: virtual work. Slow motion: nothing is spent on speeding up. Where the load comes down (a leg over
 /// centre) the first term is negative and `eta` makes it larger; the figure there is nominal.
+///
+/// ```
+/// # use lungful::sizing::cylinder_force::{Action, Cylinders};
+/// # use lungful::sizing::linkage::{Linkage, Profile, Scissor, ScissorDrive, ScissorGeometry, Travel};
+/// # use lungful::sizing::travel::Load;
+/// # use lungful::units::{GaugePressure, pressure::pascals};
+/// # use uom::si::f64::{Angle, Force, Length, Mass, Pressure, Ratio, Volume};
+/// # use uom::si::{angle::degree, force::newton, length::millimeter, mass::kilogram, ratio::percent};
+/// # let mm = Length::new::<millimeter>;
+/// # let cylinders = Cylinders {
+/// #     count: 1, bore: mm(80.0), rod: mm(25.0), stroke: mm(200.0), action: Action::Single,
+/// #     rating: GaugePressure::new(pascals(10e5)), friction: Ratio::default(), clearance: Volume::default(),
+/// #     return_spring: Force::default(), back_pressure: Pressure::default(),
+/// # };
+/// let load = Load {
+///     mass: Mass::new::<kilogram>(90.0),
+///     share: Ratio::new::<percent>(100.0),
+///     moving: Mass::new::<kilogram>(10.0),
+///     lift: mm(100.0),
+///     take_up: mm(0.0),
+/// };
+/// let geometry = ScissorGeometry {
+///     stages: 1,
+///     arm_length: mm(1000.0),
+///     start_angle: Angle::new::<degree>(30.0),
+///     end_angle: None,
+///     drive: ScissorDrive::SlidingFoot,
+///     closed_length: None,
+///     arm_mass: Mass::default(),
+/// };
+/// let scissor = Linkage::Scissor(Scissor::new(&geometry, cylinders.stroke)?);
+/// let travel = Travel::new(&cylinders, &load, scissor, &Profile::whole(), Ratio::new::<percent>(80.0))?;
+/// // 100 kg weigh 980.665 N; over tan(30 deg) = 0.57735 and 0.8 that is 2123 N, at the start.
+/// let worst = travel.worst();
+/// assert!((worst.force.get::<newton>() - 2123.2).abs() < 0.1);
+/// assert_eq!(worst.travel, mm(0.0));
+/// # Ok::<(), lungful::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Travel<'a> {
     cylinders: &'a Cylinders,
@@ -95,11 +135,11 @@ pub struct WorkBalance {
 }
 
 impl WorkBalance {
-    /// What is not accounted for, as a share of the work of the cylinders.
+    /// What is not accounted for, as a share of all that is counted.
     #[must_use]
     pub fn gap(&self) -> Ratio {
         let gap = self.by_cylinders - self.on_load - self.on_arms - self.lost;
-        let scale = self.by_cylinders.abs().max(self.on_load.abs());
+        let scale = self.by_cylinders.abs() + self.on_load.abs() + self.on_arms.abs();
         if scale.value > 0.0 { gap / scale } else { Ratio::default() }
     }
 }
@@ -284,7 +324,7 @@ impl<'a> Travel<'a> {
                 reactions.extend(one.reaction());
             }
         };
-        self.linkage.motion().statics(travel, weight, &mut Forces { each: &mut keep });
+        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each: &mut keep });
         TravelPoint {
             travel: meters(travel),
             height: meters(pose.height),
@@ -303,10 +343,11 @@ impl<'a> Travel<'a> {
     #[must_use]
     pub fn forces_on_members(&self, travel: Length) -> Vec<ForceOn> {
         let mut all = Vec::new();
-        let weight = self.weight(travel).value;
         let mut keep = |one: ForceOn, _: Side| all.push(one);
         let travel = self.linkage.within(travel);
-        self.linkage.motion().statics(travel, weight, &mut Forces { each: &mut keep });
+        let pose = self.linkage.motion().pose(travel);
+        let weight = self.weight_at(self.stretch_at(travel).borne(&pose));
+        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each: &mut keep });
         all
     }
 
@@ -436,7 +477,10 @@ fn stretches(linkage: &Linkage, profile: &Profile, take_up: f64) -> Result<Vec<S
     refuse(
         "take-up",
         mm(take_up),
-        format!("the linkage rises by {}, and the load never comes to rest on it", mm(motion.pose(top).height)),
+        format!(
+            "the linkage rises by {}, and the load never comes to rest on it",
+            mm(motion.pose(top).height)
+        ),
         "make the take-up shorter, from 0 up to less than that rise, or the stroke longer",
     )
 }
@@ -450,11 +494,12 @@ fn joules(value: f64) -> Energy {
     Energy::new::<joule>(value)
 }
 
-/// Integral by Gauss-Legendre quadrature with five points on each of 32 panels.
+/// Integral by Gauss-Legendre quadrature, five points on each of 64 panels, with
+/// `x = from + (to - from) sin^2(u)` so that a ratio which grows steeply towards a dead point beyond either end keeps its digits.
 ///
 /// Source of nodes and weights: Abramowitz and Stegun (1964), table 25.4.
 fn integral(from: f64, to: f64, function: impl Fn(f64) -> f64) -> f64 {
-    const PANELS: u32 = 32;
+    const PANELS: u32 = 64;
     const NODES: [(f64, f64); 5] = [
         (-0.906_179_845_938_664, 0.236_926_885_056_189_1),
         (-0.538_469_310_105_683_1, 0.478_628_670_499_366_5),
@@ -462,10 +507,14 @@ fn integral(from: f64, to: f64, function: impl Fn(f64) -> f64) -> f64 {
         (0.538_469_310_105_683_1, 0.478_628_670_499_366_5),
         (0.906_179_845_938_664, 0.236_926_885_056_189_1),
     ];
-    let half = 0.5 * (to - from) / f64::from(PANELS);
-    let panel = |index: u32| {
-        let middle = from + half * f64::from(2 * index + 1);
-        NODES.iter().map(|(node, weight)| weight * function(middle + half * node)).sum::<f64>()
+    let half = 0.5 * FRAC_PI_2 / f64::from(PANELS);
+    let at = |u: f64| {
+        let (sin, cos) = u.sin_cos();
+        function(from + (to - from) * sin * sin) * 2.0 * sin * cos
     };
-    (0..PANELS).map(panel).sum::<f64>() * half
+    let panel = |index: u32| {
+        let middle = half * f64::from(2 * index + 1);
+        NODES.iter().map(|(node, weight)| weight * at(middle + half * node)).sum::<f64>()
+    };
+    (0..PANELS).map(panel).sum::<f64>() * half * (to - from)
 }

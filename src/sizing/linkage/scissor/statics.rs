@@ -63,7 +63,12 @@ impl Scissor {
             }
             let below = self.below(&rising, &falling, cos, sin);
             let on_rising = -(rising.force + below.0);
-            self.stage(stage, &StageForces { on_top, below, on_rising, pushed: &pushed, weight }, pose, forces);
+            self.stage(
+                stage,
+                &StageForces { on_top, below, on_rising, pushed: &pushed, weight },
+                pose,
+                forces,
+            );
             on_top = (-below.0, -below.1);
         }
     }
@@ -90,7 +95,7 @@ impl Scissor {
                 let arm = (ArmFrom::SlidingSide, 1);
                 [Some(Pushed { arm, pin: Pin::CylinderPin, at: pin, force: push }), None]
             }
-            Drive::Between { foot: from, pin: to } => [
+            Drive::Between { foot: from, pin: to, .. } => [
                 from.arm.map(|arm| Pushed { arm, pin: Pin::CylinderFoot, at: foot, force: -push }),
                 to.arm.map(|arm| Pushed { arm, pin: Pin::CylinderPin, at: pin, force: push }),
             ],
