@@ -51,15 +51,13 @@ impl<'d> Resolver<'d> {
         let name = name.and_then(|name| name.ok_or_else(|| self.missing_in(beam, "frame.name")));
         let span = self.required_in::<Length>(beam, "frame.span");
         let support = self.support(beam);
-        let loads = match (span, support) {
-            (Ok(span), Ok(support)) => self.loads(beam, span, support),
-            _ => {
-                let _ = match beam.entry("loads") {
-                    Some(_) => Ok(Ratio::default()),
-                    None => self.required_in::<Ratio>(beam, "frame.load-share"),
-                };
-                Err(Reported(()))
+        let loads = if let (Ok(span), Ok(support)) = (span, support) {
+            self.loads(beam, span, support)
+        } else {
+            if beam.entry("loads").is_none() {
+                let _ = self.required_in::<Ratio>(beam, "frame.load-share");
             }
+            Err(Reported(()))
         };
         let carries = self.word_in(beam, "frame.carries", "load");
         let dynamic_factor = self.dynamic_factor(beam);
@@ -144,8 +142,8 @@ impl<'d> Resolver<'d> {
         let sum: f64 = loads.iter().map(|(_, share)| share.value).sum();
         if sum > 1.0 + 1e-9 {
             let message = format!(
-                "the shares of `loads` add up to {:.4} %; the beam carries at most the whole force",
-                100.0 * sum
+                "the shares of `loads` add up to {}; the beam carries at most the whole force",
+                shown_share(sum)
             );
             let problem = Problem::new(self.place_of_key(beam, "loads"), message)
                 .hint("each share is a share of the whole force; make them add up to 100 % or less");
@@ -162,14 +160,13 @@ impl<'d> Resolver<'d> {
         support: Support,
     ) -> Result<Vec<(Length, Ratio)>, Reported> {
         let share = self.required_in(beam, "frame.load-share");
-        let at = match self.optional_in(beam, "frame.at")? {
-            Some(at) => at,
-            None => {
-                self.note_default("frame.at", "the free end, the end of an overhang, else the middle");
-                match support {
-                    Support::Cantilever | Support::Overhanging { .. } => length,
-                    _ => 0.5 * span,
-                }
+        let at = if let Some(at) = self.optional_in(beam, "frame.at")? {
+            at
+        } else {
+            self.note_default("frame.at", "the free end, the end of an overhang, else the middle");
+            match support {
+                Support::Cantilever | Support::Overhanging { .. } => length,
+                _ => 0.5 * span,
             }
         };
         if beyond(at, length) {
@@ -200,7 +197,6 @@ impl<'d> Resolver<'d> {
         let section = self.section(beam);
         let items = self.reinforcement(beam);
         let bond = self.bond(beam);
-        let name = if items.as_ref().is_ok_and(|items| !items.is_empty()) { "beam".to_owned() } else { name };
         // What is wrong with a part is told even if the beam itself is wrong.
         let fallback = material.clone().ok();
         let parts: Vec<_> = items?.iter().map(|item| (*item, self.part(*item, fallback.clone()))).collect();

@@ -33,7 +33,7 @@ enum Geometry {
     Scissor(ScissorGeometry),
 }
 
-impl<'d> Resolver<'d> {
+impl Resolver<'_> {
     /// What the file says about the linkage.
     pub(super) fn described_linkage(&mut self) -> Result<Described, Reported> {
         let kind = self.word("linkage.kind");
@@ -291,10 +291,7 @@ impl<'d> Resolver<'d> {
                 let stage_read = self.count_of(stage_written);
                 let distance = self.required_in(inner, distance);
                 let offset = self.default_in(inner, offset, "0 mm");
-                let stage = match stage_read? {
-                    Some(stage) => stage,
-                    None => return Err(self.missing_in(inner, stage)),
-                };
+                let Some(stage) = stage_read? else { return Err(self.missing_in(inner, stage)) };
                 let from = if from? == "fixed side" { ArmFrom::FixedSide } else { ArmFrom::SlidingSide };
                 Ok(Anchor::Arm { from, stage, distance: distance?, offset: offset? })
             }
