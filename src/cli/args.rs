@@ -130,7 +130,7 @@ pub(super) enum Series {
 /// Where to write a new rig file.
 #[derive(Debug, Args)]
 pub(super) struct NewArgs {
-    /// File to write; standard output if left out
+    /// File to write; standard output if left out, or -
     pub(super) path: Option<PathBuf>,
     /// Replace a file that is there
     #[arg(long)]

@@ -9,10 +9,16 @@ use crate::rig::template::template;
 
 pub(super) fn run(new: &NewArgs, out: &mut impl Write) -> Result<Status, Stop> {
     let text = template();
-    let Some(path) = &new.path else {
+    let Some(path) = new.path.as_deref().filter(|path| *path != Path::new("-")) else {
         write!(out, "{text}")?;
         return Ok(Status::Fine);
     };
+    if path.is_dir() {
+        return Err(Stop::Request {
+            message: format!("`{}` is a folder", path.display()),
+            hint: "name the file to write, such as my-rig.toml".to_owned(),
+        });
+    }
     if path.exists() && !new.force {
         return Err(Stop::Request {
             message: format!("`{}` is already there", path.display()),

@@ -174,7 +174,9 @@ fn as_topic(text: &str) -> String {
 /// 0 for strangers to 1 for equals. A whole word in common, or a start in common, beats a slip of the pen.
 fn likeness(wanted: &str, topic: &str) -> f64 {
     let spelling = strsim::normalized_damerau_levenshtein(wanted, topic);
-    let words = |text: &'_ str| text.split('-').filter(|word| word.len() > 2).map(str::to_owned).collect();
+    let words = |text: &'_ str| {
+        text.split('-').filter(|word| word.len() > 2 && *word != "for").map(str::to_owned).collect()
+    };
     let (ours, theirs): (Vec<String>, Vec<String>) = (words(wanted), words(topic));
     let shared = ours.iter().filter(|word| theirs.iter().any(|other| alike(word, other))).count();
     if shared == 0 {
@@ -185,9 +187,11 @@ fn likeness(wanted: &str, topic: &str) -> f64 {
     spelling.max(NEAR + (1.0 - NEAR) * 0.9 * share)
 }
 
-/// Equal, one the start of the other, or one slip apart.
+/// Equal, one the start of the other, or one slip apart. Short words are a slip apart from anything, and
+/// start anything: `format` has nothing of `for`, `airplane` nothing of `air`.
 fn alike(word: &str, other: &str) -> bool {
-    word.starts_with(other) || other.starts_with(word) || strsim::damerau_levenshtein(word, other) == 1
+    let slip = word.len().min(other.len()) > 3 && strsim::damerau_levenshtein(word, other) == 1;
+    other.starts_with(word) || (other.len() > 3 && word.starts_with(other)) || slip
 }
 
 #[cfg(test)]
@@ -261,6 +265,16 @@ mod tests {
     fn nonsense_is_near_to_nothing() {
         assert!(nearest("xyzzy").is_empty());
         assert!(nearest("").is_empty());
+        for word in
+            ["foo", "bar", "baz", "hello", "help", "format", "airplane", "gasket", "weather", "banana"]
+        {
+            assert!(nearest(word).is_empty(), "{word}: {:?}", nearest(word));
+        }
+        for (slip, topic) in
+            [("laod", "load-ratio"), ("boer", "bore"), ("setpiont", "set-point"), ("cap", "capacity")]
+        {
+            assert!(nearest(slip).contains(&topic), "{slip}: {:?}", nearest(slip));
+        }
         assert!(nearest("strokes").len() > 2);
         assert_eq!(nearest("fil-time").first(), Some(&"fill-time"));
     }

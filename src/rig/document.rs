@@ -6,7 +6,7 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use super::overrides::{Fallback, Overrides};
-use super::problem::{Place, Problem, Problems};
+use super::problem::{self, Place, Problem, Problems};
 use super::resolve::{Reported, Resolved, Resolver};
 use super::source::Source;
 use super::syntax::{self, Damage};
@@ -16,8 +16,8 @@ use super::{Rig, fields, unknown};
 use crate::units::table::System;
 use crate::units::{UnitSystem, parse::parse};
 
-/// Problems beyond this number are not looked for.
-pub(super) const MOST: usize = 200;
+/// Problems beyond this number are not looked for: one more than is kept, to know that there are more.
+pub(super) const MOST: usize = problem::MOST + 1;
 
 /// A rig file and the flags that stand before it, read but not yet understood.
 ///

@@ -97,15 +97,22 @@ impl Place {
 pub struct Problems {
     source: Option<Source>,
     list: Vec<Problem>,
+    /// Whether there are more, which were not looked for or are not kept.
+    cut: bool,
 }
 
+/// Problems beyond this number are not kept.
+pub(super) const MOST: usize = 200;
+
 impl Problems {
-    /// Sorts the problems and drops repetitions.
+    /// Sorts the problems, drops repetitions, and keeps the first 200.
     #[must_use]
     pub fn new(source: Option<Source>, mut list: Vec<Problem>) -> Self {
         list.sort_by(|a, b| a.place.order().cmp(&b.place.order()));
         list.dedup();
-        Self { source, list }
+        let cut = list.len() > MOST;
+        list.truncate(MOST);
+        Self { source, list, cut }
     }
 
     /// The problems, in the order in which they stand in the input.
@@ -113,7 +120,7 @@ impl Problems {
         self.list.iter()
     }
 
-    /// How many there are.
+    /// How many are kept.
     #[must_use]
     pub fn len(&self) -> usize {
         self.list.len()
@@ -123,6 +130,11 @@ impl Problems {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()
+    }
+
+    /// Whether there are more than are kept.
+    pub(super) const fn is_cut(&self) -> bool {
+        self.cut
     }
 
     /// The rig file that was read, if there was one.

@@ -25,12 +25,24 @@ pub(super) fn problems(problems: &Problems, style: Style) -> String {
     }
     if problems.len() > SHOWN_AT_MOST {
         // Writing to a string cannot fail.
-        let _ = writeln!(text, "... and {} more\n", problems.len() - SHOWN_AT_MOST);
+        let over = if problems.is_cut() { "over " } else { "" };
+        let _ = writeln!(text, "... and {over}{} more\n", problems.len() - SHOWN_AT_MOST);
     }
+    let over = if problems.is_cut() { "more than " } else { "" };
     let noun = if problems.len() == 1 { "problem" } else { "problems" };
-    let place = problems.source().map_or("the flags", Source::name);
-    let _ = writeln!(text, "{} {noun} in {place}", problems.len());
+    let _ = writeln!(text, "{over}{} {noun} in {}", problems.len(), where_they_are(problems));
     text
+}
+
+/// The file, the flags, or both.
+fn where_they_are(problems: &Problems) -> String {
+    const FLAGS: &str = "the flags";
+    let in_flags = problems.iter().filter(|problem| matches!(problem.place, Place::Flag { .. })).count();
+    match problems.source().map(Source::name) {
+        Some(file) if in_flags == 0 => file.to_owned(),
+        Some(file) if in_flags < problems.len() => format!("{file} and {FLAGS}"),
+        _ => FLAGS.to_owned(),
+    }
 }
 
 fn one(problem: &Problem, source: Option<&Source>, renderer: &Renderer) -> String {
@@ -77,6 +89,23 @@ fn line_with_mark<'a>(text: &'a str, span: &Range<usize>) -> (&'a str, Range<usi
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_closing_line_says_where_and_how_many() {
+        let in_file =
+            |line: usize| Problem::new(Place::Text { line, column: 1, span: line..line + 1 }, "in the file");
+        let in_flags = || Problem::new(Place::Flag { flag: "--set".into(), text: "6".into() }, "in a flag");
+        let closing = |list: Vec<Problem>| {
+            let source = Source::new("A.toml", &"\n".repeat(500));
+            let text = Problems::new(Some(source), list).to_string();
+            text.trim_end().lines().last().unwrap_or_default().to_owned()
+        };
+        assert_eq!(closing(vec![in_file(1)]), "1 problem in A.toml");
+        assert_eq!(closing(vec![in_flags()]), "1 problem in the flags");
+        assert_eq!(closing(vec![in_flags(), in_file(1)]), "2 problems in A.toml and the flags");
+        assert_eq!(closing((0..200).map(in_file).collect()), "200 problems in A.toml");
+        assert_eq!(closing((0..201).map(in_file).collect()), "more than 200 problems in A.toml");
+    }
 
     #[test]
     fn the_mark_stays_on_the_line_where_the_problem_starts() {

@@ -19,7 +19,7 @@ pub(super) struct Node {
 pub(super) enum Value {
     Text(String),
     Number(String),
-    Boolean,
+    Boolean(bool),
     Date,
     List(Vec<Node>),
     Table(Vec<Node>),
@@ -33,7 +33,8 @@ impl Value {
         match self {
             Self::Text(_) => "a text",
             Self::Number(_) => "a number",
-            Self::Boolean => "true or false",
+            Self::Boolean(true) => "`true`",
+            Self::Boolean(false) => "`false`",
             Self::Date => "a date",
             Self::List(_) => "a list",
             Self::Table(_) => "a table",
@@ -66,7 +67,7 @@ fn convert(value: &Spanned<DeValue<'_>>, broken: &dyn Fn(usize) -> bool) -> Valu
         DeValue::Integer(number) if number.radix() == 10 => Value::Number(number.as_str().to_owned()),
         DeValue::Integer(number) => Value::Number(number.to_string()),
         DeValue::Float(number) => Value::Number(number.as_str().to_owned()),
-        DeValue::Boolean(_) => Value::Boolean,
+        DeValue::Boolean(truth) => Value::Boolean(*truth),
         DeValue::Datetime(_) => Value::Date,
     }
 }

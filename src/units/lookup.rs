@@ -148,21 +148,37 @@ pub(super) fn normalised(text: &str) -> String {
     key
 }
 
-/// The spelling that was probably meant, if one is close.
-pub(super) fn closest(text: &str, accept: &dyn Fn(Dimension) -> bool) -> Option<&'static str> {
+/// The units that were probably meant, if any is close. Where units of another kind or state are as close,
+/// there is one of each, so that nobody is led to drop a mark: `psiq` may be `psi`, `psig` or `psia`.
+pub(super) fn closest(text: &str, accept: &dyn Fn(Dimension) -> bool) -> Vec<&'static Unit> {
     let key = normalised(text).to_lowercase();
     if key.is_empty() || key.len() > LONGEST {
-        return None;
+        return Vec::new();
     }
     // One slip in a short word, two in a long one.
     let allowed = if key.chars().count() < 5 { 1 } else { 2 };
-    UNITS
+    let near: Vec<(usize, &'static Unit)> = UNITS
         .iter()
         .filter(|unit| accept(unit.dimension) && unit.spelling.len() > 1)
-        .map(|unit| (strsim::damerau_levenshtein(&key, &unit.spelling.to_lowercase()), unit.spelling))
-        .filter(|&(distance, spelling)| distance <= allowed && distance < spelling.len())
-        .min_by_key(|&(distance, _)| distance)
-        .map(|(_, spelling)| spelling)
+        .map(|unit| (strsim::damerau_levenshtein(&key, &unit.spelling.to_lowercase()), unit))
+        .filter(|&(distance, unit)| distance <= allowed && distance < unit.spelling.len())
+        .collect();
+    let least = near.iter().map(|&(distance, _)| distance).min();
+    let mut meant: Vec<&'static Unit> = Vec::new();
+    for unit in near.into_iter().filter(|&(distance, _)| Some(distance) == least).map(|(_, unit)| unit) {
+        if meant.iter().all(|other| other.mark != unit.mark) {
+            meant.push(unit);
+        }
+    }
+    meant
+}
+
+/// Whether the spelling of a flow begins with the letter of a standard or normal state, as `slpm` and `Nl`
+/// do. No flow without a state is spelled so.
+pub(super) fn begins_with_a_state(text: &str) -> bool {
+    let key = normalised(text).to_lowercase();
+    let Some(rest) = key.strip_prefix(['s', 'n']) else { return false };
+    key.starts_with("st") || key.starts_with("no") || rest.trim_start().starts_with(['l', 'm', 'c', 'f', 'd'])
 }
 
 #[cfg(test)]
@@ -232,8 +248,23 @@ mod tests {
 
     #[test]
     fn a_slip_is_traced_to_a_unit() {
-        assert_eq!(closest("psu", &pressure), Some("psi"));
-        assert_eq!(closest("bra", &pressure), Some("bar"));
-        assert_eq!(closest("furlong", &pressure), None);
+        let spellings = |text| closest(text, &pressure).iter().map(|unit| unit.spelling).collect::<Vec<_>>();
+        assert_eq!(spellings("psj"), ["psi"]);
+        assert_eq!(spellings("bor"), ["bar"]);
+        assert!(spellings("furlong").is_empty());
+    }
+
+    #[test]
+    fn no_mark_is_dropped_on_the_way() {
+        let spellings = |text| closest(text, &pressure).iter().map(|unit| unit.spelling).collect::<Vec<_>>();
+        assert_eq!(spellings("psiq"), ["psi", "psig", "psia"]);
+        assert_eq!(spellings("baar"), ["bar", "bara"]);
+        for text in ["slpm", "SLM", "sl/min", "nlpm", "sccm", "Sm3/h", "std L/min", "normal litres"] {
+            assert!(begins_with_a_state(text), "{text}");
+        }
+        for unit in UNITS {
+            let is_plain_flow = unit.dimension == Dimension::FreeAirFlow && unit.mark == Mark::Plain;
+            assert!(!(is_plain_flow && begins_with_a_state(unit.spelling)), "{}", unit.spelling);
+        }
     }
 }

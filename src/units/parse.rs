@@ -108,12 +108,12 @@ pub(super) struct Amount {
 impl Amount {
     /// In SI, as a point on the scale of `unit`.
     pub(super) fn si(&self, unit: &Unit) -> f64 {
-        self.number * unit.factor + unit.offset + self.more
+        unit.scaled(self.number) + unit.offset + self.more
     }
 
     /// In SI, as a difference, for which the zero of the scale plays no part.
     pub(super) fn difference(&self, unit: &Unit) -> f64 {
-        self.number * unit.factor + self.more
+        unit.scaled(self.number) + self.more
     }
 }
 
@@ -388,6 +388,23 @@ mod tests {
         assert_eq!(reads("0.7", Dimension::Fraction, 0.7).unit.spelling, "");
         reads("70 percent", Dimension::Fraction, 0.7);
         reads("1.2", Dimension::Number, 1.2);
+    }
+
+    #[test]
+    fn whole_parts_of_a_unit_are_exactly_rounded() {
+        // Analytic: the f64 nearest to the decimal is what the compiler makes of the literal.
+        #[allow(clippy::float_cmp, reason = "exactly rounded is what is claimed")]
+        for (text, wanted, si) in [
+            ("70 %", Dimension::Fraction, 0.7),
+            ("7 %", Dimension::Fraction, 0.07),
+            ("57 %", Dimension::Fraction, 0.57),
+            ("35 mm", Dimension::Length, 0.035),
+            ("17 mL", Dimension::Volume, 17e-6),
+            ("30 L/min", Dimension::FreeAirFlow, 0.0005),
+            ("0.3 bar", Dimension::Pressure, 30_000.0),
+        ] {
+            assert_eq!(parse(text, wanted).unwrap().si, si, "{text}");
+        }
     }
 
     #[test]

@@ -179,9 +179,17 @@ impl Reader<'_> {
         }
         let written = self.at(unit_span.clone()).to_owned();
         let close = lookup::closest(&written, &|dimension| self.accepts(dimension));
-        let hint = match close {
-            Some(unit) => format!("did you mean `{unit}`? {}", self.write_in()),
-            None => self.write_in(),
+        let names_a_state = self.wanted == Dimension::FreeAirFlow && lookup::begins_with_a_state(&written);
+        let keeps_a_state =
+            !close.is_empty() && close.iter().all(|unit| matches!(unit.mark, Mark::FreeAir(_)));
+        let hint = if names_a_state && !keeps_a_state {
+            STATES.to_owned()
+        } else if close.is_empty() {
+            self.write_in()
+        } else {
+            let spellings: Vec<_> = close.iter().map(|unit| format!("`{}`", unit.spelling)).collect();
+            let spellings: Vec<_> = spellings.iter().map(String::as_str).collect();
+            format!("did you mean {}? {}", listed(&spellings), self.write_in())
         };
         self.fail(unit_span, format!("`{written}` is not a unit known here"), Some(hint))
     }
@@ -242,6 +250,10 @@ impl Reader<'_> {
         }
     }
 }
+
+/// How a reference state is written. Which one `slpm` or the like means differs from maker to maker.
+const STATES: &str = "a reference state is written `L/min ANR` (20 degC), `NL/min` (0 degC) or `scfm` (68 degF); \
+                      ask the data sheet which one is meant";
 
 /// A mark in a word.
 pub(super) const fn said(mark: Mark) -> &'static str {
@@ -525,6 +537,30 @@ mod tests {
     }
 
     #[test]
+    fn a_hint_keeps_kind_and_state() {
+        use Dimension::{FreeAirFlow, Pressure};
+        refused(&[
+            ("50 slpm", FreeAirFlow, "`slpm` is not a unit known here", STATES, "slpm"),
+            ("50 slm", FreeAirFlow, "`slm` is not a unit known here", STATES, "slm"),
+            ("50 sl/min", FreeAirFlow, "`sl/min` is not a unit known here", STATES, "sl/min"),
+            (
+                "50 nl/mim",
+                FreeAirFlow,
+                "`nl/mim` is not a unit known here",
+                "did you mean `NL/min`? write a flow of free air in L/min, L/min ANR, NL/min, m3/h, cfm, scfm or g/s",
+                "nl/mim",
+            ),
+            (
+                "90 psiq",
+                Pressure,
+                "`psiq` is not a unit known here",
+                "did you mean `psi`, `psig` or `psia`? write a pressure in bar, kPa, MPa or psi",
+                "psiq",
+            ),
+        ]);
+    }
+
+    #[test]
     fn right_unit_for_another_quantity() {
         use Dimension::{
             Charge, Force, Fraction, FreeAirFlow, Mass, MassFlow, Number, Pressure, Temperature, Volume,
@@ -675,6 +711,21 @@ mod tests {
                 "write the tolerance in K, such as `20 degC +- 2 K`",
                 "5 %",
             ),
+            (
+                "7 bar +- 5",
+                Pressure,
+                "the tolerance `5` has no unit",
+                "write `+- 5 %` or `+- 5 bar`, whichever is meant",
+                "5",
+            ),
+            (
+                "90 psig +- 2.5",
+                Pressure,
+                "the tolerance `2.5` has no unit",
+                "write `+- 2.5 %` or `+- 2.5 psig`, whichever is meant",
+                "2.5",
+            ),
+            ("20 degC +- 2", Temperature, "`2` has no unit of its own", "write `20 degC +- 2 K`", "2"),
             ("20 +- 2 K", Temperature, "`20` has no unit of its own", "write `20 degC +- 2 K`", "20"),
             ("0.7 +- 5 %", Fraction, "`0.7` has no unit of its own", both, "0.7"),
             ("70 % +- 0.05", Fraction, "`0.05` has no unit of its own", both, "0.05"),

@@ -146,6 +146,15 @@ impl Unit {
         Self { offset: kelvin, ..self }
     }
 
+    /// A number of this unit in SI, as a difference. A unit that is a whole part of the SI unit is divided by
+    /// how many make one: `70 %` is then 0.7 to the last bit, which `70 * 0.01` is not.
+    pub(crate) fn scaled(&self, number: f64) -> f64 {
+        let parts = self.factor.recip().round();
+        // The factor itself carries a rounding or two.
+        let is_whole_part = parts > 1.0 && (parts * self.factor - 1.0).abs() <= 2.0 * f64::EPSILON;
+        if is_whole_part { number / parts } else { number * self.factor }
+    }
+
     /// Whether two spellings mean the same in every respect, as `L` and `l` do.
     pub(crate) fn same_meaning(&self, other: &Self) -> bool {
         // Bits, since both sides come from this table and equal factors are equal to the last bit.

@@ -57,7 +57,7 @@ impl Reader<'_> {
         self.quantity(value, found, Some(half))
     }
 
-    /// `+- 0.2 bar`, or `+- 0.2` with the unit of the value.
+    /// `+- 0.2 bar`, or `6 +- 0.2 bar` with one unit for both.
     fn absolute(&self, value: &Amount, span: Range<usize>) -> Result<Quantity, QuantityError> {
         // The tolerance is of the dimension of the value, which may be a mass flow for a flow of free air.
         let wanted = value.unit.map_or(self.wanted, |found| found.unit.dimension);
@@ -99,7 +99,15 @@ impl Reader<'_> {
             }
         }
         match (value.unit, half.unit) {
-            (Some(own), _) => Ok(own),
+            (Some(own), Some(_)) => Ok(own),
+            // `7 bar +- 5` may mean 5 bar, but more likely 5 %.
+            (Some(own), None) => {
+                let number = self.at(half.number_span.clone());
+                let reason = format!("the tolerance `{number}` has no unit");
+                let unit = own.unit.spelling;
+                let hint = format!("write `+- {number} %` or `+- {number} {unit}`, whichever is meant");
+                Err(self.fail(half.number_span.clone(), reason, Some(hint)))
+            }
             (None, Some(shared)) => Ok(shared),
             (None, None) => self.unit_or_plain(value),
         }
@@ -139,7 +147,6 @@ mod tests {
             ("6 bar +/- 20 kPa", Dimension::Pressure, 600_000.0, 20_000.0),
             ("6bar+-0.2bar", Dimension::Pressure, 600_000.0, 20_000.0),
             ("6 +- 0.2 bar", Dimension::Pressure, 600_000.0, 20_000.0),
-            ("6 bar +- 0.2", Dimension::Pressure, 600_000.0, 20_000.0),
             ("6 barg +- 0.2 barg", Dimension::Pressure, 600_000.0, 20_000.0),
             ("6 bar + - 0.2 bar", Dimension::Pressure, 600_000.0, 20_000.0),
             ("6 bar +- 0 bar", Dimension::Pressure, 600_000.0, 0.0),

@@ -158,13 +158,18 @@ fn new_writes_a_file_that_check_takes_and_replaces_none() {
     let path = folder.path().join("my-rig.toml");
     let path = path.to_str().unwrap();
     assert_eq!(code(&lungful(&["new", path])), 0);
-    assert!(code(&lungful(&["check", path])) <= 1);
+    let checked = lungful(&["check", path]);
+    assert!(out(&checked).starts_with("My rig: pass."), "{}", out(&checked));
+    assert!(!out(&checked).contains("caution "), "a new rig file starts without a caution");
     let again = lungful(&["new", path]);
     assert_eq!(code(&again), 2);
     assert!(err(&again).contains("already there"));
     std::fs::write(path, "mine").unwrap();
     assert_eq!(code(&lungful(&["new", path, "--force"])), 0);
     assert_ne!(std::fs::read_to_string(path).unwrap(), "mine");
+    let printed = run(Command::new(env!("CARGO_BIN_EXE_lungful")).args(["new", "-"]));
+    assert!(out(&printed).contains("[cylinders]"));
+    assert!(!Path::new(env!("CARGO_MANIFEST_DIR")).join("-").exists(), "`-` is standard output");
     let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
     assert_eq!(left.len(), 1, "no temporary file is left");
 }
@@ -176,8 +181,30 @@ fn the_tools_print_what_they_promise() {
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         assert!(out(&lungful(&["completions", shell])).contains("setpoint"), "{shell}");
     }
-    assert!(out(&lungful(&["man"])).starts_with(".ie"));
     assert!(out(&lungful(&["explain"])).contains("load-ratio"));
+}
+
+#[test]
+fn the_manual_page_holds_every_command_and_flag() {
+    let page = out(&lungful(&["man"]));
+    assert!(page.starts_with(".ie"));
+    assert!(!page.contains("(1)\n") && !page.contains("lungful\\-bore"), "a page that does not exist");
+    for command in ["check", "bore", "setpoint", "strokes", "fill", "new", "explain", "schema", "completions"]
+    {
+        assert!(page.contains(&format!("LUNGFUL {}", command.to_uppercase())), "{command}");
+        // What stands in the help of a command stands on the page.
+        let help = out(&lungful(&[command, "--help"]));
+        let mut flags = 0;
+        for word in
+            help.split_whitespace().filter_map(|word| word.strip_prefix("--")).filter(|word| !word.is_empty())
+        {
+            let flag: String = word.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
+            assert!(page.contains(&format!("\\-\\-{}", flag.replace('-', "\\-"))), "{command} --{flag}");
+            flags += 1;
+        }
+        assert!(flags >= 3, "{command}");
+    }
+    assert!(page.contains("an aid, not an approval"));
 }
 
 #[test]

@@ -167,6 +167,11 @@ impl Page {
         self.quantity(key, value, self.units.length);
     }
 
+    fn lengths(&mut self, key: &str, values: [f64; 2]) {
+        let [first, second] = values.map(|value| quantity(value, self.units.length));
+        self.line(key, &format!("[{first}, {second}]"));
+    }
+
     fn share(&mut self, key: &str, value: f64) {
         self.quantity(key, value, ("%", 0.01));
     }
@@ -249,7 +254,9 @@ impl Sample {
         page.length("stroke", self.stroke);
         page.line("action", if self.double_acting.is_some() { "\"double\"" } else { "\"single\"" });
         page.pressure("rating", self.cylinder_rating);
-        page.loose("friction", self.friction, ("%", 0.01), self.tolerance());
+        // Its tolerance is in points, and neither end may be below nothing.
+        let tolerance = if self.friction < 0.03 { "" } else { self.tolerance() };
+        page.loose("friction", self.friction, ("%", 0.01), tolerance);
         page.quantity("clearance", self.clearance, page.units.volume);
         page.quantity("return-spring", self.spring_n, page.units.force);
         if let Some(back_pressure) = self.double_acting {
@@ -261,7 +268,15 @@ impl Sample {
         page.table("linkage");
         match self.linkage {
             Linkage::Direct { efficiency } => page.share("efficiency", efficiency),
-            Linkage::Lever => page.line("kind", "\"lever\""),
+            Linkage::Lever => {
+                // Upright under the pin at the start; the pin rises by about half a stroke either side of
+                // level, the load by some three halves of that.
+                page.line("kind", "\"lever\"");
+                page.lengths("foot", [1.9 * self.stroke, -1.8 * self.stroke]);
+                page.length("pin-arm", 2.0 * self.stroke);
+                page.length("load-arm", 3.0 * self.stroke);
+                page.line("start-angle", "\"-15 deg\"");
+            }
         }
         page.table("load");
         if self.said_as_force {

@@ -41,7 +41,7 @@ const MASS_OR_NONE: Measure = plain(Dimension::Mass, "0 kg", "1000000 kg");
 const FORCE_OR_NONE: Measure = plain(Dimension::Force, "0 N", "10000000 N");
 const FLOW: Measure = plain(Dimension::FreeAirFlow, "0.001 L/min", "1000000 L/min");
 const FLOW_OR_NONE: Measure = plain(Dimension::FreeAirFlow, "0 L/min", "1000000 L/min");
-const CURRENT: Measure = plain(Dimension::Current, "0 A", "10000 A");
+const CURRENT: Measure = plain(Dimension::Current, "0.001 A", "10000 A");
 const VOLTS: Measure = plain(Dimension::Voltage, "0.1 V", "1000 V");
 const CHARGE: Measure = plain(Dimension::Charge, "0.001 Ah", "100000 Ah");
 const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
@@ -251,7 +251,7 @@ const TUBE: &str = "all four of the tube together, or none";
 
 /// From the site to the cylinders.
 const AIR: &[Field] = &[
-    field("title", Kind::Text, "What you call the rig", r#""Hive cart""#).or("Untitled rig"),
+    field("title", Kind::Text, "What you call the rig", r#""My rig""#).or("Untitled rig"),
     // [site]
     quantity("site.altitude", ALTITUDE, "Height above sea level", r#""250 m""#)
         .flag("altitude")
@@ -295,9 +295,9 @@ const AIR: &[Field] = &[
     )
     .flag("points")
     .depends("instead of `open` and `stall`"),
-    quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""8 bar""#)
+    quantity("compressor.cut-in", SETTING, "Tank pressure at which the switch starts the pump", r#""7.5 bar""#)
         .flag("cut-in"),
-    quantity("compressor.cut-out", SETTING, "Tank pressure at which the switch stops the pump", r#""10 bar""#)
+    quantity("compressor.cut-out", SETTING, "Tank pressure at which the switch stops the pump", r#""9.5 bar""#)
         .flag("cut-out"),
     quantity("compressor.duty", SHARE, "Share of the time for which the pump may run", r#""50 %""#)
         .flag("duty")
@@ -315,11 +315,11 @@ const AIR: &[Field] = &[
     number("compressor.index", "1", "1.67", "Index of compression n, used with open and stall", "1.2")
         .flag("index")
         .or("1.2"),
-    quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""10 min""#)
+    quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""15 min""#)
         .flag("max-run")
         .optional(),
     // [tank]
-    quantity("tank.volume", VOLUME, "Inside volume", r#""10 L""#)
+    quantity("tank.volume", VOLUME, "Inside volume", r#""15 L""#)
         .flag("volume")
         .confused(NOT_A_VOLUME),
     quantity("tank.rating", RATING, "Highest pressure stamped on the tank", r#""12 bar""#).flag("tank-rating"),
@@ -509,7 +509,7 @@ const USE: &[Field] = &[
     )
     .flag("end-pressure")
     .or("set point"),
-    count("cycle.strokes-wanted", 1_000_000, "Strokes wanted on one fill of the tank", "3")
+    count("cycle.strokes-wanted", 100_000, "Strokes wanted on one fill of the tank", "3")
         .flag("strokes-wanted")
         .optional(),
     number("cycle.per-hour", "0.001", "100000", "Strokes wanted in an hour, all day", "20")

@@ -99,7 +99,7 @@ impl<'d> Resolver<'d> {
         Ok(Some((length(first?), second?.map_or_else(Length::default, length))))
     }
 
-    /// Points as a flag gives them: `0 bar: 32 L/min, 8 bar: 15 L/min`.
+    /// Points as a flag gives them: `0 bar: 32 L/min, 8 bar: 15 L/min`, or with semicolons between them.
     fn points_of_flag(
         &mut self,
         field: &'static Field,
@@ -114,7 +114,7 @@ impl<'d> Resolver<'d> {
             Problem::new(place.clone(), message).hint(hint)
         };
         let mut points: Vec<Pair> = Vec::new();
-        for pair in text.split(',') {
+        for pair in pairs_of(text) {
             let Some((pressure, other)) = pair.split_once(':') else {
                 let message = format!("`{}`: `{}` is no pair", field.path, shown(pair.trim()));
                 return Err(self.report(refuse(message)));
@@ -122,6 +122,15 @@ impl<'d> Resolver<'d> {
             let pressure = self.measured(field, x, pressure.trim(), &place);
             let other = self.measured(field, y, other.trim(), &place);
             let (pressure, other) = (pressure?, other?);
+            if pressure.tolerance.or(other.tolerance).is_some() {
+                let message = format!(
+                    "`{}` has a tolerance at `{}`; a point is read without one",
+                    field.path,
+                    shown(pair.trim())
+                );
+                let problem = Problem::new(place.clone(), message).hint("leave out the part from `+-` on");
+                return Err(self.report(problem));
+            }
             if points.last().is_some_and(|before| before.0.si >= pressure.si) {
                 let message = format!("the pressures of `{}` do not rise from point to point", field.path);
                 return Err(self.report(refuse(message)));
@@ -179,12 +188,14 @@ impl<'d> Resolver<'d> {
             Dimension::Fraction => "\"30 %\"",
             _ => "\"15 L/min\"",
         };
-        let as_field = Field {
-            kind: Kind::Quantity(*measure),
-            doc: if matches!(field.kind, Kind::Pair { .. }) { field.doc } else { "a point of a curve" },
-            example,
-            ..*field
+        let doc = if matches!(field.kind, Kind::Pair { .. }) {
+            field.doc
+        } else if measure.dimension == Dimension::Current {
+            "a pump that runs draws current at every pressure"
+        } else {
+            "a point of a curve"
         };
+        let as_field = Field { kind: Kind::Quantity(*measure), doc, example, ..*field };
         let (text, place) = self.quoted_in_file(&as_field, node)?;
         let quantity = self.measured(&as_field, measure, &text, &place)?;
         if quantity.tolerance.is_some() {
@@ -228,6 +239,28 @@ impl<'d> Resolver<'d> {
 
 fn values_words(count: usize) -> String {
     if count == 1 { "1 value".to_owned() } else { format!("{count} values") }
+}
+
+/// The pairs of a flag. Semicolons stand between them, or else commas; a comma between two digits is a decimal
+/// comma, which the reader of quantities refuses by its name.
+fn pairs_of(text: &str) -> Vec<&str> {
+    if text.contains(';') {
+        return text.split(';').collect();
+    }
+    let is_digit = |letter: Option<char>| letter.is_some_and(|letter| letter.is_ascii_digit());
+    let mut pairs = Vec::new();
+    let mut rest = text;
+    for (at, _) in text.match_indices(',') {
+        let (Some(before), Some(after)) = (text.get(..at), text.get(at + 1..)) else { continue };
+        if is_digit(before.chars().next_back()) && is_digit(after.chars().next()) {
+            continue;
+        }
+        let start = text.len() - rest.len();
+        pairs.push(text.get(start..at).unwrap_or_default());
+        rest = after;
+    }
+    pairs.push(rest);
+    pairs
 }
 
 fn pairs_words(count: usize) -> String {

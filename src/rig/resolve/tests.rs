@@ -559,3 +559,46 @@ fn the_ends_of_a_range_are_in_it_in_any_unit() {
         assert_eq!(messages(&format!("[site]\nbarometer = \"{barometer}\"\n{SMALL}"), &[]).len(), 1);
     }
 }
+
+#[test]
+fn both_ends_of_a_tolerance_are_held_to_the_range() {
+    let friction = |text: &str| read_with(SMALL, &[("cylinders.friction", text)]);
+    // From 0 % to below 100 %: an end on the included one is in, on the excluded one it is not.
+    for good in ["8 % +- 8 %", "50 % +- 49 %", "97 % +- 2.9 %", "0.7 +- 0.2"] {
+        assert!(friction(good).is_ok(), "{good}");
+    }
+    for (wrong, end) in [
+        ("30 % +- 75 %", "down to -45 %"),
+        ("60 % +- 40 %", "up to 100 %"),
+        ("60 % +- 75 %", "down to -15 %"),
+    ] {
+        let message = friction(wrong).expect_err(wrong).to_string();
+        assert!(message.contains(end), "{message}");
+    }
+    // Rounding keeps no end out that is on the mark: 0.95 + 0.05, 0.7 - 0.7 in two units, 6 in.
+    for (path, text) in [
+        ("load.share", "95 % +- 5 %"),
+        ("load.take-up", "7 mm +- 0.7 cm"),
+        ("load.take-up", "0.3 in +- 7.62 mm"),
+    ] {
+        assert!(read_with(SMALL, &[(path, text)]).is_ok(), "{text}");
+    }
+    assert!(read_with(SMALL, &[("site.temperature", "79 degC +- 2 K")]).is_err());
+}
+
+#[test]
+fn points_of_a_flag_are_parted_by_commas_or_semicolons() {
+    let points = |text: &str| {
+        let flags = [("compressor.delivery.points", text)];
+        let rig = read_with(SMALL, &flags).unwrap_or_else(|problems| panic!("{problems}"));
+        let AirSource::Compressor(compressor) = rig.source else { panic!("no compressor") };
+        compressor.delivery
+    };
+    let wanted = points("0 bar: 32 L/min, 8 bar: 15 L/min");
+    assert!(matches!(&wanted, Delivery::Points(curve) if curve.len() == 2));
+    for text in ["0 bar: 32 L/min; 8 bar: 15 L/min", "0 bar:32 L/min,8 bar:15 L/min"] {
+        assert_eq!(points(text), wanted, "{text}");
+    }
+    let example = crate::rig::fields::field("compressor.delivery.points").unwrap().example_text();
+    assert_eq!(points(example), wanted, "what the help gives as an example");
+}

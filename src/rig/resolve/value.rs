@@ -273,7 +273,6 @@ impl<'d> Resolver<'d> {
         let scale = if quantity.dimension == Dimension::MassFlow { ANR_DENSITY_KG_PER_M3 } else { 1.0 };
         let low = bound_si(measure.low, measure.dimension) * scale;
         let high = bound_si(measure.high, measure.dimension) * scale;
-        let reaches = quantity.tolerance.filter(|_| low > 0.0).map_or(quantity.si, |half| quantity.si - half);
         let mut rule = range_in(quantity.unit.system, measure);
         if measure.pressure == PressureKind::Gauge && quantity.mark == Mark::Absolute {
             rule.push_str(" gauge");
@@ -283,17 +282,26 @@ impl<'d> Resolver<'d> {
             let problem = Problem::new(place.clone(), message).hint(range_hint(field, measure, &quantity));
             return Err(self.report(problem));
         }
-        if !lies_above(reaches, measure.low, low) {
-            let message = format!(
-                "the tolerance of `{}` in {} reaches out of the range: {rule}",
-                field.path,
-                shown(text)
-            );
-            let problem =
-                Problem::new(place.clone(), message).hint("the tolerance must be smaller than the value");
-            return Err(self.report(problem));
-        }
-        Ok(quantity)
+        let Some(half) = quantity.tolerance else { return Ok(quantity) };
+        let lowest = snapped(quantity.si - half, low, quantity.si);
+        let highest = snapped(quantity.si + half, high, quantity.si);
+        let beyond = if !lies_above(lowest, measure.low, low) {
+            Some(("down", lowest))
+        } else if !lies_below(highest, measure.high, high) {
+            Some(("up", highest))
+        } else {
+            None
+        };
+        let Some((way, end)) = beyond else { return Ok(quantity) };
+        let system = if quantity.unit.system == System::Us { UnitSystem::Us } else { UnitSystem::Metric };
+        let message = format!(
+            "the tolerance of `{}` in {} reaches {way} to {}; both ends must be {rule}",
+            field.path,
+            shown(text),
+            show(end, quantity.dimension, system),
+        );
+        let hint = "write a smaller tolerance, or the middle of what is possible and half its width";
+        Err(self.report(Problem::new(place.clone(), message).hint(hint)))
     }
 
     /// A free text.
@@ -468,6 +476,12 @@ fn plain_number(bound: Bound) -> f64 {
 
 /// Rounding in the conversion of units must not push a value over an end that it was meant to meet.
 const SLACK: f64 = 1e-12;
+
+/// An end of a spread, put onto the end of the range where only rounding keeps the two apart. The rounding is
+/// that of the `value` in the middle.
+fn snapped(reached: f64, end: f64, value: f64) -> f64 {
+    if (reached - end).abs() <= SLACK * value.abs() { end } else { reached }
+}
 
 fn lies_above(value: f64, bound: Bound, end: f64) -> bool {
     match bound {

@@ -156,7 +156,7 @@ pub(super) const FIELDS: &[Field] = &[
         .flag("moving")
         .or("0 kg")
         .confused(FORCE_FOR_MOVING),
-    quantity("load.lift", LENGTH, "Height by which the load must rise", r#""380 mm""#).flag("lift"),
+    quantity("load.lift", LENGTH, "Height by which the load must rise", r#""370 mm""#).flag("lift"),
     quantity("load.take-up", LENGTH_OR_NONE, "Free height before the load is borne", r#""0 mm""#)
         .flag("take-up")
         .or("0 mm"),
