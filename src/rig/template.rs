@@ -179,6 +179,7 @@ mod tests {
                     "each says by itself",
                     "but its support is",
                     "but no `reinforcement`",
+                    "`base.side-force-height` is missing",
                     "must be more than `cylinders.stroke`",
                 ];
                 assert!(

@@ -9,7 +9,7 @@ use super::{Reported, Resolver};
 use crate::frame::beam::Support;
 use crate::frame::reinforcement::{Bond, Member, Part, Position};
 use crate::rig::document::Stated;
-use crate::rig::problem::Problem;
+use crate::rig::problem::{Problem, shown};
 use crate::rig::tree::{Node, Value};
 use crate::rig::{Carries, FrameBeam};
 use crate::units::Dimension;
@@ -43,7 +43,26 @@ impl<'d> Resolver<'d> {
         }
         let beams: Vec<_> =
             items.iter().map(|node| self.beam(Inner { node, table: "frame", what: "this beam" })).collect();
-        beams.into_iter().collect()
+        let beams = beams.into_iter().collect::<Result<Vec<_>, _>>()?;
+        for (number, beam) in beams.iter().enumerate() {
+            if beams.iter().take(number).any(|other| other.name == beam.name) {
+                return Err(self.same_name(items.get(number), &beam.name));
+            }
+        }
+        Ok(beams)
+    }
+
+    /// Checks name the beam that they judge.
+    fn same_name(&mut self, node: Option<&'d Node>, name: &str) -> Reported {
+        let Some(node) = node else { return Reported(()) };
+        let beam = Inner { node, table: "frame", what: "this beam" };
+        let problem = Problem::new(
+            self.place_of_key(beam, "name"),
+            format!("two beams are called \"{}\"", shown(name)),
+        );
+        self.report(
+            problem.hint("give each beam a name of its own, such as \"left fork\" and \"right fork\""),
+        )
     }
 
     fn beam(&mut self, beam: Inner<'d>) -> Result<FrameBeam, Reported> {

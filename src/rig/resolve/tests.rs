@@ -476,6 +476,16 @@ fn a_wrong_flag_is_named_with_its_text() {
 }
 
 #[test]
+fn what_a_question_takes_for_granted_does_not_stand_against_the_file() {
+    let mut overrides = Overrides::none();
+    overrides.stand_in("load.mass", "1 kg");
+    let text = changed("mass = \"120 kg\"", "force = \"980.665 N\"");
+    let rig = Document::read(Some(&Source::new("rig.toml", &text)), &overrides).rig().unwrap();
+    // 980.665 N / 9.80665 m/s2
+    assert_relative_eq!(rig.load.mass.value, 100.0, max_relative = 1e-12);
+}
+
+#[test]
 fn contrary_flags_are_refused() {
     let found = messages(SMALL, &[("load.mass", "1 kg"), ("load.force", "1 N")]);
     assert_eq!(found.len(), 1);
