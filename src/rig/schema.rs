@@ -113,6 +113,7 @@ fn belongs_together(path: &str) -> Value {
             { "required": ["force"], "properties": { "mass": false, "profile": false } },
             { "required": ["profile"], "properties": { "mass": false, "force": false, "ramp": false } },
         ] }),
+        "base" => json!({ "dependentRequired": { "side-force": ["side-force-height"] } }),
         "frame" => json!({
             "oneOf": [
                 { "required": ["load-share"], "properties": { "loads": false } },
@@ -538,6 +539,7 @@ load-height = \"600 mm\"
             (SECTION, &REINFORCED.replace("position = \"on top\", ", "")),
             (SECTION, &REINFORCED.replace("height = \"8 mm\"", "wall = \"8 mm\"")),
             (SECTION, &REINFORCED.replace("[{", "{").replace("}]", "}")),
+            ("[limits]", &BASE.replace("depth = ", "side-force = \"100 N\"\ndepth = ")),
             ("[limits]", &BASE.replace("depth = \"900 mm\"", "")),
             ("[limits]", "[limits]\nstability = 0.5"),
             ("ends =", "tube-outside = \"56 mm\"\nends ="),

@@ -52,7 +52,7 @@ fn write_linkages(text: &mut String) {
             let unused =
                 ways_to_write(&path).iter().filter(|way| value.starts_with('{') && !way.ends_with(value));
             for way in unused {
-                let _ = write!(text, "# or {way}\n");
+                let _ = writeln!(text, "# or {way}");
             }
         }
     }
@@ -179,6 +179,7 @@ mod tests {
                     "each says by itself",
                     "but its support is",
                     "but no `reinforcement`",
+                    "`base.side-force-height` is missing",
                     "must be more than `cylinders.stroke`",
                 ];
                 assert!(

@@ -428,7 +428,7 @@ fn a_beam_is_reinforced() {
     assert_eq!(member.bond(), Bond::Welded);
     let parts: Vec<_> =
         member.parts().map(|part| (part.name.as_str(), part.material.name.as_str())).collect();
-    assert_eq!(parts, [("beam", "S235"), ("part on top", "S355"), ("core", "S235")]);
+    assert_eq!(parts, [("fork", "S235"), ("part on top", "S355"), ("core", "S235")]);
     // 40 mm of tube and 8 mm of flat.
     assert_relative_eq!(mm(member.height()), 48.0, max_relative = 1e-12);
 }
@@ -473,6 +473,16 @@ fn a_wrong_flag_is_named_with_its_text() {
         text.contains("--bore \"50 bar\"") && text.contains("is a pressure; a length is needed"),
         "{text}"
     );
+}
+
+#[test]
+fn what_a_question_takes_for_granted_does_not_stand_against_the_file() {
+    let mut overrides = Overrides::none();
+    overrides.stand_in("load.mass", "1 kg");
+    let text = changed("mass = \"120 kg\"", "force = \"980.665 N\"");
+    let rig = Document::read(Some(&Source::new("rig.toml", &text)), &overrides).rig().unwrap();
+    // 980.665 N / 9.80665 m/s2
+    assert_relative_eq!(rig.load.mass.value, 100.0, max_relative = 1e-12);
 }
 
 #[test]
