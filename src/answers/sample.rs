@@ -71,12 +71,15 @@ pub(super) fn hive_cart() -> Rig {
             headroom: pascals(0.5e5),
             tolerance: Ratio::new::<percent>(5.0),
             max_inlet: Some(bar(16.0)),
+            rated_flow: None,
         },
         line: Line {
             hose: Some(Hose { bore: mm(6.0), length: Length::new::<meter>(1.5) }),
             rating: Some(bar(10.0)),
             relief: None,
             relief_capacity: None,
+            raise: None,
+            lower: None,
         },
         cylinders: Cylinders {
             count: 2,
