@@ -3,7 +3,7 @@
 //! The snapshots are our own words, kept so that a change of wording is seen; they prove nothing else.
 //! `INSTA_UPDATE=always cargo test --test wrong_input` writes them again; review the difference as code.
 
-#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
 
 use std::fs;
 use std::path::{Path, PathBuf};
