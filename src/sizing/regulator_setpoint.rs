@@ -116,6 +116,7 @@ pub struct Ceilings {
 ///     headroom: pascals(0.5e5),
 ///     tolerance: Ratio::new::<percent>(5.0),
 ///     max_inlet: None,
+///     rated_flow: None,
 /// };
 /// let ceilings =
 ///     Ceilings { cylinder_rating: bar(10.0), line_rating: None, line_relief: Some(bar(7.0)), cut_in: Some(bar(8.0)) };
@@ -226,6 +227,7 @@ mod tests {
             headroom: pascals(0.5e5),
             tolerance: Ratio::new::<percent>(5.0),
             max_inlet: None,
+            rated_flow: None,
         }
     }
 
