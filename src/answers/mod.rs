@@ -21,8 +21,10 @@ pub use lift::Lift;
 pub use remarks::{cautions, notes};
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
 pub use structure::{BeamAnswer, Rod, Structure};
-pub use supply::{AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes};
-pub use working::{Input, Step, working};
+pub use supply::{
+    AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
+};
+pub use working::{Input, Step, bore_working, working};
 
 use uom::si::f64::{Energy, Length};
 
