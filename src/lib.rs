@@ -8,8 +8,10 @@ mod error;
 pub mod formulas;
 pub mod frame;
 mod guard;
+mod quadrature;
 pub mod report;
 pub mod rig;
+mod root;
 pub mod sizing;
 pub mod units;
 

@@ -92,7 +92,11 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         ]);
     }
     if strokes.from_cut_out.slow.until_stall >= MOST_STROKES {
-        notes.push(sentence!["the count stops at ", (f64::from(MOST_STROKES), Dimension::Number), " strokes"]);
+        notes.push(sentence![
+            "the count stops at ",
+            (f64::from(MOST_STROKES), Dimension::Number),
+            " strokes"
+        ]);
     }
     let steady = rig.battery.is_some_and(|battery| battery.steady_load.value > 0.0);
     if steady && rig.cycle.per_hour.is_none() {

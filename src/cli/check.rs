@@ -23,8 +23,8 @@ pub(super) fn run(
     let rig = document.rig()?;
     let answers = evaluate(&rig)?;
     let units = global.units.map_or_else(|| document.habit(), Into::into);
-    let mut report =
-        Report::new(&rig, &answers, units).with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available));
+    let mut report = Report::new(&rig, &answers, units)
+        .with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available));
     if global.working {
         report = report.with_working(&working(&rig, &answers)?);
     }

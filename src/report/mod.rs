@@ -15,9 +15,9 @@ use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts
 use crate::rig::fields::{Kind, field};
 use crate::rig::{DefaultUsed, Rig};
 use crate::sizing::linkage::TravelPoint;
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
 use crate::units::table::System;
 use crate::units::{Dimension, parse::parse};
-use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
 
 /// Version of the JSON layout.
 const SCHEMA: u32 = 1;

@@ -210,10 +210,9 @@ fn travel(out: &mut String, report: &Report, width: usize) {
             quantity(point.ratio, Dimension::Number),
             quantity(point.force_n, Dimension::Force),
             quantity(point.needed_pressure_pa_gauge, Dimension::Pressure),
-            point.capacity_kg.map_or_else(
-                || "any".to_owned(),
-                |mass| show_at_most(mass, Dimension::Mass, report.units),
-            ),
+            point
+                .capacity_kg
+                .map_or_else(|| "any".to_owned(), |mass| show_at_most(mass, Dimension::Mass, report.units)),
         ]
     });
     let head = ["Travel", "Height", "Angle", "Ratio", "Force", "Pressure needed", "Lifts at most"];
@@ -241,8 +240,7 @@ fn not_judged(out: &mut String, report: &Report, width: usize) {
 }
 
 pub(super) fn defaults(out: &mut String, report: &Report, width: usize) {
-    let rows: Vec<String> =
-        report.defaults.iter().map(default_text).collect();
+    let rows: Vec<String> = report.defaults.iter().map(default_text).collect();
     if rows.is_empty() {
         return;
     }

@@ -113,6 +113,7 @@ fn belongs_together(path: &str) -> Value {
             { "required": ["force"], "properties": { "mass": false, "profile": false } },
             { "required": ["profile"], "properties": { "mass": false, "force": false, "ramp": false } },
         ] }),
+        "base" => json!({ "dependentRequired": { "side-force": ["side-force-height"] } }),
         "frame" => json!({
             "oneOf": [
                 { "required": ["load-share"], "properties": { "loads": false } },
@@ -530,11 +531,15 @@ load-height = \"600 mm\"
             (SECTION, "section = { kind = \"square tube\", side = \"40 mm\" }"),
             (SECTION, "section = { kind = \"square tube\", size = \"40 mm x 3 mm\", wall = \"3 mm\" }"),
             (SECTION, "section = { kind = \"square bar\", side = \"40 mm\", wall = \"3 mm\" }"),
-            (SECTION, "section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\", outer-radius = \"6 mm\" }"),
+            (
+                SECTION,
+                "section = { kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\", outer-radius = \"6 mm\" }",
+            ),
             (SECTION, &format!("{SECTION}\nbond = \"welded\"")),
             (SECTION, &REINFORCED.replace("position = \"on top\", ", "")),
             (SECTION, &REINFORCED.replace("height = \"8 mm\"", "wall = \"8 mm\"")),
             (SECTION, &REINFORCED.replace("[{", "{").replace("}]", "}")),
+            ("[limits]", &BASE.replace("depth = ", "side-force = \"100 N\"\ndepth = ")),
             ("[limits]", &BASE.replace("depth = \"900 mm\"", "")),
             ("[limits]", "[limits]\nstability = 0.5"),
             ("ends =", "tube-outside = \"56 mm\"\nends ="),
@@ -563,11 +568,20 @@ load-height = \"600 mm\"
             ("load-share = \"50 %\"", "load-share = \"50 %\"\nat = \"200 mm\"\ndynamic-factor = 1.2"),
             ("\"cantilever\"", "\"overhanging\"\noverhang = \"100 mm\""),
             (SECTION, "section = { kind = \"square tube\", size = \"40 mm x 3 mm\" }"),
-            (SECTION, "section = { kind = \"flat bar\", width = \"10 mm\", height = \"40 mm\", orientation = \"upright\" }"),
+            (
+                SECTION,
+                "section = { kind = \"flat bar\", width = \"10 mm\", height = \"40 mm\", orientation = \"upright\" }",
+            ),
             (SECTION, REINFORCED),
-            ("[limits]", "[limits]\ncolumn-safety = 3.5\nstability = 2\ndead-point = \"4 deg\"\nyield-ratio = \"60 %\""),
+            (
+                "[limits]",
+                "[limits]\ncolumn-safety = 3.5\nstability = 2\ndead-point = \"4 deg\"\nyield-ratio = \"60 %\"",
+            ),
             ("[limits]", BASE),
-            ("ends =", "tube-outside = \"56 mm\"\ntube-wall = \"3 mm\"\ntube-length = \"500 mm\"\ntube-steel = \"S235\"\nends ="),
+            (
+                "ends =",
+                "tube-outside = \"56 mm\"\ntube-wall = \"3 mm\"\ntube-length = \"500 mm\"\ntube-steel = \"S235\"\nends =",
+            ),
             ("mass = \"120 kg\"", "force = \"1200 N\""),
             ("altitude = \"250 m\"", "barometer = \"985 hPa\""),
             ("{ bore = \"1.2 mm\" }", "{ Kv = 0.1 }"),

@@ -2,9 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::fields::{
-    FIELDS, Field, Kind, LINKAGE_WAYS, Need, TABLES, Table, range_words, ways_to_write,
-};
+use super::fields::{FIELDS, Field, Kind, LINKAGE_WAYS, Need, TABLES, Table, range_words, ways_to_write};
 
 /// What stands above the first table.
 const HEAD: &str = "\
@@ -51,11 +49,10 @@ fn write_linkages(text: &mut String) {
                 _ => String::new(),
             };
             let _ = write!(text, "# {remark}\n#{key} = {value}\n");
-            let unused = ways_to_write(&path).iter().filter(|way| {
-                value.starts_with('{') && !way.ends_with(value)
-            });
+            let unused =
+                ways_to_write(&path).iter().filter(|way| value.starts_with('{') && !way.ends_with(value));
             for way in unused {
-                let _ = write!(text, "# or {way}\n");
+                let _ = writeln!(text, "# or {way}");
             }
         }
     }
@@ -182,6 +179,7 @@ mod tests {
                     "each says by itself",
                     "but its support is",
                     "but no `reinforcement`",
+                    "`base.side-force-height` is missing",
                     "must be more than `cylinders.stroke`",
                 ];
                 assert!(

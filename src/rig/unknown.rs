@@ -135,7 +135,9 @@ fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &T
             let keys: Vec<_> = fields::keys_in(path).take(4).collect();
             format!("write the heading [{path}] and under it its keys: {} ...", keys.join(", "))
         } else {
-            format!("write {}", ways.join(" or "))
+            // The first few ways tell the form; the template shows all.
+            let first: Vec<_> = ways.iter().copied().take(3).collect();
+            format!("write {}", first.join(" or "))
         };
         Problem::new(place, format!("`{path}` is {}; it must be a table", value.words())).hint(shape)
     }

@@ -167,6 +167,11 @@ impl Page {
         self.quantity(key, value, self.units.length);
     }
 
+    fn lengths(&mut self, key: &str, values: [f64; 2]) {
+        let [first, second] = values.map(|value| quantity(value, self.units.length));
+        self.line(key, &format!("[{first}, {second}]"));
+    }
+
     fn share(&mut self, key: &str, value: f64) {
         self.quantity(key, value, ("%", 0.01));
     }
@@ -263,7 +268,15 @@ impl Sample {
         page.table("linkage");
         match self.linkage {
             Linkage::Direct { efficiency } => page.share("efficiency", efficiency),
-            Linkage::Lever => page.line("kind", "\"lever\""),
+            Linkage::Lever => {
+                // Upright under the pin at the start; the pin rises by about half a stroke either side of
+                // level, the load by some three halves of that.
+                page.line("kind", "\"lever\"");
+                page.lengths("foot", [1.9 * self.stroke, -1.8 * self.stroke]);
+                page.length("pin-arm", 2.0 * self.stroke);
+                page.length("load-arm", 3.0 * self.stroke);
+                page.line("start-angle", "\"-15 deg\"");
+            }
         }
         page.table("load");
         if self.said_as_force {

@@ -21,6 +21,12 @@ fn scale(path: &str) -> f64 {
     }
 }
 
+/// The place of a smooth highest point is known only to the root of what its height is known to.
+fn tolerance(path: &str) -> f64 {
+    let is_place = [".worst_travel_m", ".limiting_travel_m"].iter().any(|place| path.ends_with(place));
+    if is_place { 1e-6 } else { RELATIVE }
+}
+
 fn compare(path: &str, metric: &Value, us: &Value, wrong: &mut Vec<String>) {
     match (metric, us) {
         (Value::Object(a), Value::Object(b)) if a.len() == b.len() => {
@@ -38,7 +44,7 @@ fn compare(path: &str, metric: &Value, us: &Value, wrong: &mut Vec<String>) {
         }
         (Value::Number(a), Value::Number(b)) if a.is_f64() && b.is_f64() => {
             let (a, b) = (a.as_f64().unwrap(), b.as_f64().unwrap());
-            if (a - b).abs() > RELATIVE * a.abs().max(scale(path)) {
+            if (a - b).abs() > tolerance(path) * a.abs().max(scale(path)) {
                 wrong.push(format!("{path}: {a} and {b}"));
             }
         }

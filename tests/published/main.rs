@@ -21,6 +21,8 @@ mod compressors;
 mod consumption;
 mod cylinders;
 mod figure;
+mod flow;
+mod flow_fixture;
 mod free_air;
 mod gas_laws;
 mod independent;

@@ -18,7 +18,7 @@ pub(super) const REDUCING_TEMPERATURE_K: f64 = 132.6312;
 const REDUCING_DENSITY_MOL_PER_M3: f64 = 10_447.7;
 
 /// Gas constant per mass, J/(kg K).
-pub(super) const GAS_CONSTANT_J_PER_KG_K: f64 = MOLAR_GAS_CONSTANT_J_PER_MOL_K / MOLAR_MASS_KG_PER_MOL;
+pub(crate) const GAS_CONSTANT_J_PER_KG_K: f64 = MOLAR_GAS_CONSTANT_J_PER_MOL_K / MOLAR_MASS_KG_PER_MOL;
 /// Reducing density per volume, kg/m3.
 pub(super) const REDUCING_DENSITY_KG_PER_M3: f64 = REDUCING_DENSITY_MOL_PER_M3 * MOLAR_MASS_KG_PER_MOL;
 

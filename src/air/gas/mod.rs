@@ -39,7 +39,7 @@ pub use state::State;
 
 use crate::units::AbsolutePressure;
 use crate::{Result, guard};
-use equation::GAS_CONSTANT_J_PER_KG_K;
+pub(crate) use equation::GAS_CONSTANT_J_PER_KG_K;
 
 /// Lowest temperature, K: above the critical region at every pressure, so that air has one phase.
 const LOWEST_TEMPERATURE_K: f64 = 150.0;

@@ -6,7 +6,7 @@ use super::{at_most, bar, ends};
 use crate::Result;
 use crate::answers::check::{above, below, judge, sentence};
 use crate::answers::lift::ceilings;
-use crate::answers::{Answers, SET_POINT_IN_WINDOW, Check, Lift, Piece, Sentence, Verdict};
+use crate::answers::{Answers, Check, Lift, Piece, SET_POINT_IN_WINDOW, Sentence, Verdict};
 use crate::rig::{Rig, RigLinkage};
 use crate::sizing::linkage::Travel;
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};

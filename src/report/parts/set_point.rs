@@ -124,7 +124,8 @@ impl<'a> SetPoint<'a> {
             ),
         ));
         if let Some(set) = ends.set_pa_gauge {
-            let place = if ends.set_is_inside == Some(true) { "inside the window" } else { "outside the window" };
+            let place =
+                if ends.set_is_inside == Some(true) { "inside the window" } else { "outside the window" };
             rows.push(("Set to", format!("{}, {place}", bar(set))));
         }
         let (load, need) = (self.load_pressure_pa_gauge, self.needed_pressure_pa_gauge);

@@ -17,7 +17,12 @@ impl Resolver<'_> {
         let depth = self.required("base.depth");
         let slope = self.with_default("base.slope");
         let side_force = self.with_default("base.side-force");
-        let side_force_height = self.with_default("base.side-force-height");
+        // A push without a height would turn nothing over, and nobody would see why.
+        let side_force_height = if self.is_stated("base.side-force") {
+            self.required("base.side-force-height")
+        } else {
+            self.optional::<Length>("base.side-force-height").map(Option::unwrap_or_default)
+        };
         let rig_mass = self.required("base.rig-mass");
         let rig_height = self.required("base.rig-height");
         let rig_right = self.with_default("base.rig-right");

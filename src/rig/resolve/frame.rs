@@ -9,9 +9,11 @@ use super::{Reported, Resolver};
 use crate::frame::beam::Support;
 use crate::frame::reinforcement::{Bond, Member, Part, Position};
 use crate::rig::document::Stated;
-use crate::rig::problem::Problem;
+use crate::rig::problem::{Problem, shown};
 use crate::rig::tree::{Node, Value};
 use crate::rig::{Carries, FrameBeam};
+use crate::units::Dimension;
+use crate::units::display::{UnitSystem, show};
 
 /// More beams than any rig bears its load on.
 const MOST: usize = 100;
@@ -41,7 +43,26 @@ impl<'d> Resolver<'d> {
         }
         let beams: Vec<_> =
             items.iter().map(|node| self.beam(Inner { node, table: "frame", what: "this beam" })).collect();
-        beams.into_iter().collect()
+        let beams = beams.into_iter().collect::<Result<Vec<_>, _>>()?;
+        for (number, beam) in beams.iter().enumerate() {
+            if beams.iter().take(number).any(|other| other.name == beam.name) {
+                return Err(self.same_name(items.get(number), &beam.name));
+            }
+        }
+        Ok(beams)
+    }
+
+    /// Checks name the beam that they judge.
+    fn same_name(&mut self, node: Option<&'d Node>, name: &str) -> Reported {
+        let Some(node) = node else { return Reported(()) };
+        let beam = Inner { node, table: "frame", what: "this beam" };
+        let problem = Problem::new(
+            self.place_of_key(beam, "name"),
+            format!("two beams are called \"{}\"", shown(name)),
+        );
+        self.report(
+            problem.hint("give each beam a name of its own, such as \"left fork\" and \"right fork\""),
+        )
     }
 
     fn beam(&mut self, beam: Inner<'d>) -> Result<FrameBeam, Reported> {
@@ -49,12 +70,13 @@ impl<'d> Resolver<'d> {
         let name = name.and_then(|name| name.ok_or_else(|| self.missing_in(beam, "frame.name")));
         let span = self.required_in::<Length>(beam, "frame.span");
         let support = self.support(beam);
-        let loads = match (span, support) {
-            (Ok(span), Ok(support)) => self.loads(beam, span, support),
-            _ => {
-                let _ = self.optional_in::<Ratio>(beam, "frame.load-share");
-                Err(Reported(()))
+        let loads = if let (Ok(span), Ok(support)) = (span, support) {
+            self.loads(beam, span, support)
+        } else {
+            if beam.entry("loads").is_none() {
+                let _ = self.required_in::<Ratio>(beam, "frame.load-share");
             }
+            Err(Reported(()))
         };
         let carries = self.word_in(beam, "frame.carries", "load");
         let dynamic_factor = self.dynamic_factor(beam);
@@ -139,8 +161,8 @@ impl<'d> Resolver<'d> {
         let sum: f64 = loads.iter().map(|(_, share)| share.value).sum();
         if sum > 1.0 + 1e-9 {
             let message = format!(
-                "the shares of `loads` add up to {:.4} %; the beam carries at most the whole force",
-                100.0 * sum
+                "the shares of `loads` add up to {}; the beam carries at most the whole force",
+                shown_share(sum)
             );
             let problem = Problem::new(self.place_of_key(beam, "loads"), message)
                 .hint("each share is a share of the whole force; make them add up to 100 % or less");
@@ -157,14 +179,13 @@ impl<'d> Resolver<'d> {
         support: Support,
     ) -> Result<Vec<(Length, Ratio)>, Reported> {
         let share = self.required_in(beam, "frame.load-share");
-        let at = match self.optional_in(beam, "frame.at")? {
-            Some(at) => at,
-            None => {
-                self.note_default("frame.at", "the free end, the end of an overhang, else the middle");
-                match support {
-                    Support::Cantilever | Support::Overhanging { .. } => length,
-                    _ => 0.5 * span,
-                }
+        let at = if let Some(at) = self.optional_in(beam, "frame.at")? {
+            at
+        } else {
+            self.note_default("frame.at", "the free end, the end of an overhang, else the middle");
+            match support {
+                Support::Cantilever | Support::Overhanging { .. } => length,
+                _ => 0.5 * span,
             }
         };
         if beyond(at, length) {
@@ -195,7 +216,6 @@ impl<'d> Resolver<'d> {
         let section = self.section(beam);
         let items = self.reinforcement(beam);
         let bond = self.bond(beam);
-        let name = if items.as_ref().is_ok_and(|items| !items.is_empty()) { "beam".to_owned() } else { name };
         // What is wrong with a part is told even if the beam itself is wrong.
         let fallback = material.clone().ok();
         let parts: Vec<_> = items?.iter().map(|item| (*item, self.part(*item, fallback.clone()))).collect();
@@ -283,6 +303,9 @@ fn beyond(at: Length, length: Length) -> bool {
 }
 
 fn shown_length(length: Length) -> String {
-    use crate::units::display::{UnitSystem, show};
-    show(length.value, crate::units::Dimension::Length, UnitSystem::Metric)
+    show(length.value, Dimension::Length, UnitSystem::Metric)
+}
+
+fn shown_share(share: f64) -> String {
+    show(share, Dimension::Fraction, UnitSystem::Metric)
 }

@@ -33,7 +33,7 @@ enum Geometry {
     Scissor(ScissorGeometry),
 }
 
-impl<'d> Resolver<'d> {
+impl Resolver<'_> {
     /// What the file says about the linkage.
     pub(super) fn described_linkage(&mut self) -> Result<Described, Reported> {
         let kind = self.word("linkage.kind");
@@ -41,6 +41,7 @@ impl<'d> Resolver<'d> {
         let kind = if let Some(kind) = kind? {
             kind
         } else {
+            self.no_kind_but_its_keys()?;
             self.note_default("linkage.kind", "direct");
             "direct"
         };
@@ -58,6 +59,28 @@ impl<'d> Resolver<'d> {
         };
         foreign?;
         Ok(Described { kind, efficiency, geometry: geometry? })
+    }
+
+    /// Keys of a linkage without its kind are one mistake, not as many as there are keys.
+    fn no_kind_but_its_keys(&mut self) -> Result<(), Reported> {
+        let Stated::File(Node { value: Value::Table(nodes), .. }) = self.document.stated("linkage") else {
+            return Ok(());
+        };
+        let owned: Vec<_> =
+            nodes.iter().filter(|node| !kinds_with(&node.key).is_empty() && node.key != "kind").collect();
+        let (Some(first), false) = (owned.first(), self.document.is_meant("linkage.kind")) else {
+            return Ok(());
+        };
+        let all = kinds_with(&first.key);
+        let fits = |kind: &&&str| owned.iter().all(|node| kinds_with(&node.key).contains(*kind));
+        let kinds: Vec<_> = all.iter().filter(fits).map(|kind| format!("kind = \"{kind}\"")).collect();
+        let message = format!("`linkage.kind` is missing: `{}` is no key of a direct push", first.key);
+        let hint = if kinds.is_empty() {
+            "add the `kind` of your linkage".to_owned()
+        } else {
+            format!("add {}", kinds.join(" or "))
+        };
+        Err(self.report(Problem::new(self.place_of_table("linkage.kind"), message).hint(hint)))
     }
 
     /// Each kind of linkage has keys of its own.
@@ -268,10 +291,7 @@ impl<'d> Resolver<'d> {
                 let stage_read = self.count_of(stage_written);
                 let distance = self.required_in(inner, distance);
                 let offset = self.default_in(inner, offset, "0 mm");
-                let stage = match stage_read? {
-                    Some(stage) => stage,
-                    None => return Err(self.missing_in(inner, stage)),
-                };
+                let Some(stage) = stage_read? else { return Err(self.missing_in(inner, stage)) };
                 let from = if from? == "fixed side" { ArmFrom::FixedSide } else { ArmFrom::SlidingSide };
                 Ok(Anchor::Arm { from, stage, distance: distance?, offset: offset? })
             }
@@ -339,7 +359,7 @@ impl<'d> Resolver<'d> {
         let (path, name) = field_of(quantity);
         let place = self.place_of(path);
         // The two values of the foot stand under one key.
-        let fix = fix.replace("`foot-y`", "the second of `foot`").replace("`foot-x`", "the first of `foot`");
+        let fix = fix.replace("`foot-y`", "its second value").replace("this `foot-x`", "this first value");
         self.report(Problem::new(place, format!("{name} is {value}: {problem}")).hint(fix))
     }
 }

@@ -24,21 +24,25 @@ impl Resolver<'_> {
         let moving = self.with_default("load.moving");
         let lift = self.required("load.lift");
         let take_up = self.with_default("load.take-up");
+        let ramp = match &mass {
+            Ok((_, Some(_))) => Ok(Profile::whole()),
+            _ => self.ramp(),
+        };
         let (mass, profile) = mass?;
+        let profile = profile.unwrap_or(ramp?);
         let load = Load { mass, share: share?, moving: moving?, lift: lift?, take_up: take_up? };
         Ok((load, profile))
     }
 
     /// The mass of the load; `force` stands for mass = force/g, and so does its tolerance. A profile has its
     /// mass in itself.
-    fn load_mass(&mut self) -> Result<(Mass, Profile), Reported> {
+    fn load_mass(&mut self) -> Result<(Mass, Option<Profile>), Reported> {
         let reason = "the heaviest row of the profile is the mass";
         let beside_mass = self.either("load.mass", "load.profile", reason)?;
         let beside_force = self.either("load.force", "load.profile", reason)?;
         if (beside_mass, beside_force) == (Choice::Second, Choice::Second) {
-            return self.profile();
+            return self.profile().map(|(mass, profile)| (mass, Some(profile)));
         }
-        let ramp = self.ramp();
         let mass = match self.either("load.mass", "load.force", "the load is said by one of the two") {
             Ok(Choice::Second) => {
                 let force: Force = self.required("load.force")?;
@@ -54,7 +58,7 @@ impl Resolver<'_> {
                 Err(reported)
             }
         };
-        Ok((mass?, ramp?))
+        Ok((mass?, None))
     }
 
     fn ramp(&mut self) -> Result<Profile, Reported> {

@@ -23,7 +23,7 @@ pub(super) use value::LONGEST_TEXT;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use uom::si::f64::MassDensity;
+use uom::si::f64::{Length, MassDensity};
 
 use super::document::{Document, MOST, Stated};
 use super::fields::{self, Field, Need};
@@ -98,7 +98,7 @@ impl<'d> Resolver<'d> {
         let load = load.map(|(load, _)| load);
         let rod_is_known = match (&linkage, closed_length) {
             (Ok(linkage), Ok(closed)) => {
-                closed.is_some() || linkage.shape.cylinder_length(Default::default()).is_some()
+                closed.is_some() || linkage.shape.cylinder_length(Length::default()).is_some()
             }
             _ => false,
         };

@@ -89,7 +89,7 @@ impl<'d> Resolver<'d> {
             [first, second] => (first, Some(second)),
             [first] if fewest == 1 => (first, None),
             _ => {
-                let message = format!("`{path}` has {} values; it must have two", items.len());
+                let message = format!("`{path}` has {}; it must have two", values_words(items.len()));
                 return Err(self.points_problem(field, node, message));
             }
         };
@@ -235,6 +235,10 @@ impl<'d> Resolver<'d> {
         };
         Err(self.report(Problem::new(place, message).label(label).hint(hint)))
     }
+}
+
+fn values_words(count: usize) -> String {
+    if count == 1 { "1 value".to_owned() } else { format!("{count} values") }
 }
 
 /// The pairs of a flag. Semicolons stand between them, or else commas; a comma between two digits is a decimal

@@ -51,7 +51,7 @@ impl Resolver<'_> {
     ) -> Result<RodColumn, Reported> {
         let ends = self.word("cylinders.ends");
         let steel = self.written("cylinders.rod-steel").and_then(|written| self.steel_of(written));
-        let tube = self.tube(cylinders);
+        let tube = self.tube(cylinders, closed_length);
         let ends = match ends? {
             Some("fixed and free") => Ends::FixedAndFree,
             Some("fixed and pinned") => Ends::FixedAndPinned,
@@ -75,7 +75,11 @@ impl Resolver<'_> {
         Ok(RodColumn { closed_length, ends, material, tube: tube? })
     }
 
-    fn tube(&mut self, cylinders: Option<&Cylinders>) -> Result<Option<CylinderTube>, Reported> {
+    fn tube(
+        &mut self,
+        cylinders: Option<&Cylinders>,
+        closed_length: Option<Length>,
+    ) -> Result<Option<CylinderTube>, Reported> {
         let [outside_path, wall_path, length_path, steel_path] = TUBE;
         let outside = self.optional::<Length>(outside_path);
         let wall = self.optional::<Length>(wall_path);
@@ -96,6 +100,17 @@ impl Resolver<'_> {
             );
             let problem = Problem::new(self.place_of(outside_path), message)
                 .hint("the bore goes inside the tube: outside diameter = bore + two walls");
+            return Err(self.report(problem));
+        }
+        if closed_length.is_some_and(|closed| length >= closed) {
+            let message = format!(
+                "`{length_path}` ({}) must be less than `cylinders.closed-length` ({})",
+                self.said(length_path),
+                self.said("cylinders.closed-length"),
+            );
+            let problem = Problem::new(self.place_of(length_path), message).hint(
+                "the tube ends where the rod leaves it; the closed length goes on to the pin of the rod",
+            );
             return Err(self.report(problem));
         }
         Ok(Some(CylinderTube { outside, wall, length, material }))

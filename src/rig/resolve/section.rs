@@ -24,8 +24,11 @@ impl<'d> Resolver<'d> {
         }
         let grades = steel_grades();
         let names: Vec<&str> = grades.iter().map(|grade| grade.name.as_str()).collect();
-        let upper = name.trim().to_uppercase();
-        let hint = match closest(&upper, &names) {
+        let lower: Vec<String> = names.iter().map(|name| name.to_lowercase()).collect();
+        let lower: Vec<&str> = lower.iter().map(String::as_str).collect();
+        let near = closest(&name.trim().to_lowercase(), &lower);
+        let near = near.and_then(|near| names.iter().find(|name| name.to_lowercase() == near));
+        let hint = match near {
             Some(near) => format!("did you mean \"{near}\"? The grades are {}", names.join(", ")),
             None => format!("the grades are {}", names.join(", ")),
         };
@@ -232,7 +235,11 @@ impl<'d> Resolver<'d> {
                 KEYS.iter()
                     .find(|(name, key)| name == quantity && section.entry(key).is_some())
                     .map(|(_, key)| *key),
-                format!("{} has a {quantity} of {value}; it must be {requirement}", owner.what),
+                if quantity.contains("inner part") {
+                    format!("the {quantity} is {value}; it must be {requirement}")
+                } else {
+                    format!("the {quantity} of {} is {value}; it must be {requirement}", owner.what)
+                },
             ),
             error => (None, format!("{}: {error}", owner.what)),
         };

@@ -2,13 +2,13 @@
 
 use approx::assert_relative_eq;
 
-use crate::rig::{AirSource, Carries, Document, Overrides, Problems, Resolver, Rig, Source};
 use crate::frame::beam::Support;
 use crate::frame::reinforcement::Bond;
 use crate::frame::section::{Axis, Corners, Shape};
-use crate::sizing::rod_column::Ends;
+use crate::rig::{AirSource, Carries, Document, Overrides, Problems, Resolver, Rig, Source};
 use crate::sizing::compressor_fill_time::{Delivery, Intake};
 use crate::sizing::cylinder_force::Action;
+use crate::sizing::rod_column::Ends;
 use crate::sizing::tank_capacity::EndPressure;
 
 const SMALL: &str = r#"
@@ -245,9 +245,8 @@ fn each_linkage_is_laid_out() {
 
 #[test]
 fn the_defaults_of_a_linkage_are_listed() {
-    let listed = |text: &str| {
-        rig(text).defaults.iter().map(|used| (used.field, used.value)).collect::<Vec<_>>()
-    };
+    let listed =
+        |text: &str| rig(text).defaults.iter().map(|used| (used.field, used.value)).collect::<Vec<_>>();
     let lever = listed(&changed("[load]", LEVER));
     // What the rig file documents for a lever; the rod is known by the geometry, and so is what it needs.
     for default in [
@@ -301,7 +300,10 @@ fn the_take_up_must_be_less_than_the_rise_of_any_linkage() {
 fn a_load_comes_on_by_ramp_or_profile() {
     let borne = |text: &str, height: f64| {
         let rig = rig(text);
-        (rig.load.mass.value, rig.linkage.profile.borne(uom::si::f64::Length::new::<uom::si::length::millimeter>(height)).value)
+        (
+            rig.load.mass.value,
+            rig.linkage.profile.borne(uom::si::f64::Length::new::<uom::si::length::millimeter>(height)).value,
+        )
     };
     let ramp = changed("mass = \"120 kg\"", "mass = \"120 kg\"\nramp = \"50 mm\"");
     assert_eq!(borne(&ramp, 25.0), (120.0, 0.5));
@@ -372,14 +374,17 @@ fn a_beam_is_loaded_where_it_says() {
 #[test]
 fn each_section_becomes_its_shape() {
     let shape = |section: &str| {
-        let text = with_beam(&format!("support = \"cantilever\"\nload-share = \"50 %\"\nsection = {{ {section} }}"));
+        let text =
+            with_beam(&format!("support = \"cantilever\"\nload-share = \"50 %\"\nsection = {{ {section} }}"));
         let beam = rig(&text).frame.remove(0);
         let part = beam.member.parts().next().unwrap().clone();
         (part.shape, part.axis)
     };
     let length = uom::si::f64::Length::new::<uom::si::length::millimeter>;
     assert_eq!(
-        shape("kind = \"rectangular tube\", width = \"30 mm\", height = \"50 mm\", wall = \"3 mm\", orientation = \"on its side\""),
+        shape(
+            "kind = \"rectangular tube\", width = \"30 mm\", height = \"50 mm\", wall = \"3 mm\", orientation = \"on its side\""
+        ),
         (
             Shape::RectangularTube {
                 width: length(30.0),
@@ -393,7 +398,8 @@ fn each_section_becomes_its_shape() {
     // The same by its size, whatever the spaces.
     let (by_size, _) = shape("kind = \"rectangular tube\", size = \"30mm x 50mm x 3mm\"");
     assert_eq!(by_size.name(), "rectangular tube");
-    let (sharp, axis) = shape("kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\", corners = \"sharp\"");
+    let (sharp, axis) =
+        shape("kind = \"square tube\", side = \"40 mm\", wall = \"3 mm\", corners = \"sharp\"");
     assert_eq!(
         (sharp, axis),
         (Shape::SquareTube { side: length(40.0), wall: length(3.0), corners: Corners::Sharp }, Axis::Level)
@@ -420,8 +426,9 @@ fn a_beam_is_reinforced() {
     ));
     let member = rig(&text).frame.remove(0).member;
     assert_eq!(member.bond(), Bond::Welded);
-    let parts: Vec<_> = member.parts().map(|part| (part.name.as_str(), part.material.name.as_str())).collect();
-    assert_eq!(parts, [("beam", "S235"), ("part on top", "S355"), ("core", "S235")]);
+    let parts: Vec<_> =
+        member.parts().map(|part| (part.name.as_str(), part.material.name.as_str())).collect();
+    assert_eq!(parts, [("fork", "S235"), ("part on top", "S355"), ("core", "S235")]);
     // 40 mm of tube and 8 mm of flat.
     assert_relative_eq!(mm(member.height()), 48.0, max_relative = 1e-12);
 }
@@ -466,6 +473,16 @@ fn a_wrong_flag_is_named_with_its_text() {
         text.contains("--bore \"50 bar\"") && text.contains("is a pressure; a length is needed"),
         "{text}"
     );
+}
+
+#[test]
+fn what_a_question_takes_for_granted_does_not_stand_against_the_file() {
+    let mut overrides = Overrides::none();
+    overrides.stand_in("load.mass", "1 kg");
+    let text = changed("mass = \"120 kg\"", "force = \"980.665 N\"");
+    let rig = Document::read(Some(&Source::new("rig.toml", &text)), &overrides).rig().unwrap();
+    // 980.665 N / 9.80665 m/s2
+    assert_relative_eq!(rig.load.mass.value, 100.0, max_relative = 1e-12);
 }
 
 #[test]

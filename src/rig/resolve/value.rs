@@ -572,9 +572,8 @@ mod tests {
     fn every_end_of_every_range_can_be_read() {
         for field in FIELDS {
             let measures = match field.kind {
-                Kind::Quantity(measure) => vec![measure],
+                Kind::Quantity(measure) | Kind::Pair { measure, .. } => vec![measure],
                 Kind::Points { x, y, .. } => vec![x, y],
-                Kind::Pair { measure, .. } => vec![measure],
                 Kind::Number { low, high } => {
                     assert!(plain_number(low) < plain_number(high), "{}", field.path);
                     vec![]

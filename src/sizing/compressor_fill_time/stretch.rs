@@ -1,13 +1,6 @@
 //! A stretch of pressure over which the fill-time integral is taken in one piece.
 
-/// Abscissae and weights of the eight-point Gauss-Legendre rule on -1 to 1, the positive half.
-/// Source: Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4.
-const GAUSS_LEGENDRE_8: [(f64, f64); 4] = [
-    (0.183_434_642_495_649_8, 0.362_683_783_378_362),
-    (0.525_532_409_916_329, 0.313_706_645_877_887_3),
-    (0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
-    (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
-];
+use crate::quadrature::GAUSS_LEGENDRE_8;
 
 /// Widest panel of the rule, in the variable of a stretch. The nearest singularity of any integrand here is
 /// at least pi away from the panel, so that eight points leave an error of 1e-12 or less.

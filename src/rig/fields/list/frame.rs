@@ -133,7 +133,7 @@ pub(super) const FIELDS: &[Field] = &[
         .or("0 deg"),
     quantity("base.side-force", FORCE_OR_NONE, "Push from the side, taken from each side in turn", r#""100 N""#)
         .or("0 N"),
-    quantity("base.side-force-height", LENGTH_OR_NONE, "Height at which it pushes", r#""1.2 m""#).or("0 mm"),
+    quantity("base.side-force-height", LENGTH_OR_NONE, "Height at which it pushes", r#""1.2 m""#).depends("with `side-force`"),
     quantity("base.rig-mass", MASS, "Mass of the rig without load and moving parts", r#""60 kg""#),
     quantity("base.rig-height", LENGTH_OR_NONE, "Height of its centre of gravity", r#""300 mm""#),
     quantity("base.rig-right", PLACE, "How far that lies right of the middle of the base", r#""0 mm""#).or("0 mm"),

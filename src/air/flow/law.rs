@@ -1,0 +1,183 @@
+//! The flow law on bare SI numbers, for solvers and the integrator.
+
+/// Density of air at the reference state of conductance (ANR), kg/m3. Source: ISO 8778, ISO 6358-1:2013.
+pub(crate) const REFERENCE_DENSITY_KG_PER_M3: f64 = 1.185;
+/// Temperature of that state, K.
+pub(crate) const REFERENCE_TEMPERATURE_K: f64 = 293.15;
+/// Share of the pressure ratio, next to no flow, in which flow is taken as proportional to the drop.
+///
+/// The law's slope is infinite at equal pressures, where real flow turns laminar. Sanville's extension
+/// of the law puts the joint at a pressure ratio of 0.995 to 0.999; the ratio nearest to 1 departs least
+/// from the law.
+pub(crate) const LINEAR_BAND: f64 = 0.001;
+
+/// A restriction ready for calculation: no checks, no units, no allocation.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Law {
+    /// `C rho_0 sqrt(T_0)`: mass flow is this times `p_1/sqrt(T_1)` when choked.
+    choked_factor: f64,
+    critical_ratio: f64,
+    index: f64,
+    cracking_pa: f64,
+    /// A check valve passes nothing backwards.
+    one_way: bool,
+}
+
+impl Law {
+    /// A law from a conductance in m3/(s Pa). Conductance and index above zero, `0 <= critical_ratio < 1`.
+    pub(crate) fn new(conductance: f64, critical_ratio: f64, index: f64, cracking_pa: Option<f64>) -> Self {
+        Self {
+            choked_factor: conductance * REFERENCE_DENSITY_KG_PER_M3 * REFERENCE_TEMPERATURE_K.sqrt(),
+            critical_ratio,
+            index,
+            cracking_pa: cracking_pa.unwrap_or(0.0),
+            one_way: cracking_pa.is_some(),
+        }
+    }
+
+    /// Mass flow from side 1 to side 2 in kg/s, negative when it runs back.
+    pub(crate) fn mass_flow(&self, side_1: (f64, f64), side_2: (f64, f64)) -> f64 {
+        let ((pressure_1, temperature_1), (pressure_2, temperature_2)) = (side_1, side_2);
+        if pressure_1 >= pressure_2 {
+            self.forward(pressure_1, pressure_2, temperature_1)
+        } else if self.one_way {
+            0.0
+        } else {
+            -self.forward(pressure_2, pressure_1, temperature_2)
+        }
+    }
+
+    /// Mass flow in kg/s for `pressure_1 >= pressure_2`, both above zero.
+    pub(crate) fn forward(&self, pressure_1: f64, pressure_2: f64, temperature_1: f64) -> f64 {
+        self.choked_flow(pressure_1, temperature_1) * self.share(pressure_1, pressure_2)
+    }
+
+    /// Mass flow in kg/s with the outlet below the critical pressure.
+    pub(crate) fn choked_flow(&self, pressure_1: f64, temperature_1: f64) -> f64 {
+        self.choked_factor * pressure_1 / temperature_1.sqrt()
+    }
+
+    /// Whether a lower outlet pressure would pass no more.
+    pub(crate) fn is_choked(&self, pressure_1: f64, pressure_2: f64) -> bool {
+        pressure_2 <= self.joint(pressure_1) * pressure_1
+    }
+
+    /// Whether it closes against flow back.
+    pub(crate) const fn is_one_way(&self) -> bool {
+        self.one_way
+    }
+
+    /// Pressure drop in Pa that opens it.
+    pub(crate) const fn cracking(&self) -> f64 {
+        self.cracking_pa
+    }
+
+    /// `f(p_2/p_1)`: the share of the choked flow.
+    pub(crate) fn share(&self, pressure_1: f64, pressure_2: f64) -> f64 {
+        let (joint, closed) = (self.joint(pressure_1), self.closed(pressure_1));
+        let ratio = pressure_2 / pressure_1;
+        if ratio <= joint {
+            return 1.0;
+        }
+        let linear_part = linear_part(closed - joint);
+        let to_closed = (closed - ratio) / (closed - joint);
+        if to_closed <= 0.0 {
+            0.0
+        } else if to_closed < linear_part {
+            to_closed / linear_part * self.curve(linear_part)
+        } else {
+            self.curve(to_closed)
+        }
+    }
+
+    /// Outlet pressure at which `flow` passes from `pressure_1`, the critical one when it just chokes;
+    /// none when more than the choked flow is asked for.
+    pub(crate) fn outlet(&self, flow: f64, pressure_1: f64, temperature_1: f64) -> Option<f64> {
+        let share = flow / self.choked_flow(pressure_1, temperature_1);
+        if share > 1.0 {
+            return None;
+        }
+        let (joint, closed) = (self.joint(pressure_1), self.closed(pressure_1));
+        let linear_part = linear_part(closed - joint);
+        let at_band = self.curve(linear_part);
+        let to_closed = if share < at_band {
+            share / at_band * linear_part
+        } else {
+            let from_joint = (1.0 - share.powf(1.0 / self.index)).max(0.0).sqrt();
+            1.0 - from_joint
+        };
+        Some(pressure_1 * (closed - to_closed * (closed - joint)))
+    }
+
+    /// Inlet pressure that drives `flow` (not below zero) against `pressure_2`.
+    pub(crate) fn inlet(&self, flow: f64, pressure_2: f64, temperature_1: f64) -> f64 {
+        // Inlet pressure of the choked flow.
+        let choked = flow * temperature_1.sqrt() / self.choked_factor;
+        if pressure_2 <= self.joint(choked) * choked {
+            return choked;
+        }
+        if self.cracking_pa > 0.0 || (self.index - 0.5).abs() > 1e-12 {
+            return self.inlet_by_bisection(flow, pressure_2, temperature_1, choked);
+        }
+        let critical_ratio = self.critical_ratio;
+        // The linear part: q = q* s (1 - p2/p1) with q* = choked flow at p1.
+        let slope = self.curve(linear_part(1.0 - critical_ratio)) / LINEAR_BAND;
+        let linear = pressure_2 + choked / slope;
+        if pressure_2 > (1.0 - LINEAR_BAND) * linear {
+            return linear;
+        }
+        // f = sqrt(1 - u^2) makes q(p1) = q a quadratic in p1; this is its root in the form that keeps its
+        // digits when 1 - 2b is small.
+        let rest = 1.0 - critical_ratio;
+        let root =
+            pressure_2.mul_add(pressure_2, (1.0 - 2.0 * critical_ratio) * choked * choked).max(0.0).sqrt();
+        let squares = pressure_2.mul_add(pressure_2, (rest * choked).powi(2));
+        squares / critical_ratio.mul_add(pressure_2, rest * root)
+    }
+
+    fn inlet_by_bisection(&self, flow: f64, pressure_2: f64, temperature_1: f64, choked: f64) -> f64 {
+        let mut low = pressure_2.max(choked);
+        let mut high = low + self.cracking_pa + pressure_2;
+        // The share reaches 1 once the inlet is far above the outlet, so doubling ends.
+        for _ in 0..200 {
+            if self.forward(high, pressure_2, temperature_1) >= flow {
+                break;
+            }
+            high *= 2.0;
+        }
+        for _ in 0..200 {
+            let middle = 0.5 * (low + high);
+            if middle <= low || middle >= high {
+                break;
+            }
+            if self.forward(middle, pressure_2, temperature_1) < flow {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        high
+    }
+
+    /// Pressure ratio at which flow stops rising: `b`, or just below the closing ratio where a cracking
+    /// pressure leaves no room for `b`.
+    fn joint(&self, pressure_1: f64) -> f64 {
+        self.critical_ratio.min(self.closed(pressure_1) - LINEAR_BAND)
+    }
+
+    /// Pressure ratio at which flow ends: 1, less with a cracking pressure.
+    fn closed(&self, pressure_1: f64) -> f64 {
+        if self.cracking_pa > 0.0 { 1.0 - self.cracking_pa / pressure_1 } else { 1.0 }
+    }
+
+    /// `(1 - u^2)^m` with `u = 1 - to_closed`; `1 - u^2` in the form that keeps its digits near `u = 1`.
+    fn curve(&self, to_closed: f64) -> f64 {
+        let rest = to_closed * (2.0 - to_closed);
+        if (self.index - 0.5).abs() <= 1e-12 { rest.sqrt() } else { rest.powf(self.index) }
+    }
+}
+
+/// Size of the linear part, counted from no flow (0) to choking (1), where these are `span` apart in ratio.
+fn linear_part(span: f64) -> f64 {
+    (LINEAR_BAND / span).min(1.0)
+}
