@@ -30,7 +30,7 @@ impl Bench<'_> {
         let pins = Pins::of(linkage, at);
         let load_arm = pins.between(Pin::Pivot, Pin::LoadPoint);
         steps.push(
-            Step::new(RATIO, &LEVER, linkage.ratio(at))
+            Step::new(RATIO, &LEVER, linkage.ratio(at).value)
                 .with_some("p", pins.between(Pin::Pivot, Pin::CylinderPin))
                 .with_some("f", pins.between(Pin::Pivot, Pin::CylinderFoot))
                 .with_some("L", linkage.cylinder_length(at))
@@ -55,7 +55,7 @@ impl Bench<'_> {
                 .with_some("e", pins.place(Pin::Top).map(|top| top.x))
         };
         steps.push(
-            links(Step::new(RATIO, &FOLDING_LEG, linkage.ratio(at)))
+            links(Step::new(RATIO, &FOLDING_LEG, linkage.ratio(at).value))
                 .with_some("kappa", linkage.angle(at))
                 .with_some("c", pins.between(Pin::Knee, Pin::CylinderFoot))
                 .with_some("d", pins.between(Pin::Knee, Pin::CylinderPin))
@@ -74,7 +74,7 @@ impl Bench<'_> {
         let vector = scissor.cylinder_vector(at);
         let arms = |step: Step| step.with("n", scissor.stages()).with("a", scissor.arm_length());
         steps.push(
-            arms(Step::new(RATIO, &SCISSOR, linkage.ratio(at)))
+            arms(Step::new(RATIO, &SCISSOR, linkage.ratio(at).value))
                 .with_some("theta", linkage.angle(at))
                 .with_some("v_x", vector.map(|(along, _)| along.x))
                 .with_some("v_y", vector.map(|(along, _)| along.y))
