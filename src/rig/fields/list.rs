@@ -177,13 +177,13 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
             "raise = { Cv = 0.5 }",
             "raise = { Kv = 0.43 }",
-            r#"raise = { bore = "4 mm" }"#,
+            r#"raise = { bore = "4 mm", discharge = "65 %" }"#,
         ],
     ),
     (
         "line.lower",
         &[
-            r#"lower = { bore = "1.2 mm" }"#,
+            r#"lower = { bore = "1.2 mm", discharge = "65 %" }"#,
             r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
             "lower = { Cv = 0.05 }",
             "lower = { Kv = 0.043 }",
@@ -565,6 +565,8 @@ const USE: &[Field] = &[
     )
     .or("5 deg"),
     quantity("limits.raise-time", TIME_LIMIT, "Longest time that a raise may take", r#""10 s""#).optional(),
-    quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#).optional(),
-    quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#).optional(),
+    quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#)
+        .optional(),
+    quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#)
+        .optional(),
 ];
