@@ -100,7 +100,14 @@ fn belongs_together(path: &str) -> Value {
             let tube = ["tube-outside", "tube-wall", "tube-length", "tube-steel"];
             json!({ "dependentRequired": tube.map(|key| (key, tube)).into_iter().collect::<BTreeMap<_, _>>() })
         }
-        "linkage" => json!({ "oneOf": kinds_of_linkage() }),
+        "linkage" => json!({
+            "oneOf": kinds_of_linkage(),
+            "dependentRequired": {
+                "arm-section": ["arm-steel"],
+                "arm-steel": ["arm-section"],
+                "arms-side-by-side": ["arm-section"],
+            },
+        }),
         "linkage.foot" | "linkage.pin" => json!({ "oneOf": [
             {
                 "required": ["base"],
@@ -124,6 +131,11 @@ fn belongs_together(path: &str) -> Value {
             "then": { "required": ["overhang"] },
             "else": { "properties": { "overhang": false } },
         }),
+        "pin" => json!({ "oneOf": [
+            { "required": ["where"], "properties": { "force": false } },
+            { "required": ["force"], "properties": { "where": false, "shared-by": false } },
+        ] }),
+        "weld" => json!({ "oneOf": ways_to_weld() }),
         "frame.section" => json!({
             "dependentRequired": { "outer-radius": ["inner-radius"], "inner-radius": ["outer-radius"] },
             "not": { "required": ["corners", "outer-radius"] },
@@ -143,8 +155,10 @@ fn kinds_of_linkage() -> Vec<Value> {
                 properties.insert(field.key().to_owned(), json!(false));
             }
         }
-        if kind != "scissor" {
-            properties.insert("pin".into(), json!(false));
+        for key in TABLES.iter().filter_map(|table| table.path.strip_prefix("linkage.")) {
+            if !kinds_with(key).contains(&kind) {
+                properties.insert(key.to_owned(), json!(false));
+            }
         }
         properties.insert("kind".into(), json!({ "enum": [kind] }));
         if let Value::Object(further) = further {
@@ -175,6 +189,25 @@ fn kinds_of_linkage() -> Vec<Value> {
             json!({ "drive": { "enum": ["between"] }, "foot": { "type": "object" } }),
         ),
     ]
+}
+
+/// What a weld along a length and one round a tube need and refuse.
+fn ways_to_weld() -> Vec<Value> {
+    let rule = |size: &str, needs: &[&str], refuses: &[&str]| {
+        let other = if size == "throat" { "leg" } else { "throat" };
+        let needs: Vec<_> = needs.iter().chain([&size]).collect();
+        let refused: Map<String, Value> =
+            refuses.iter().chain([&other]).map(|key| ((*key).to_owned(), json!(false))).collect();
+        json!({ "required": needs, "properties": refused })
+    };
+    let ways = |size| {
+        [
+            rule(size, &["length", "force"], &["tube", "beam", "arm"]),
+            rule(size, &["tube", "force", "arm"], &["length", "beam", "open-ends"]),
+            rule(size, &["tube", "beam"], &["length", "force", "arm", "open-ends"]),
+        ]
+    };
+    ["throat", "leg"].into_iter().flat_map(ways).collect()
 }
 
 /// What each kind of section needs and refuses, by its dimensions or by a size.
