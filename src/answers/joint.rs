@@ -122,10 +122,11 @@ pub(super) fn weld(rig: &Rig, weld: &RigWeld, travel: &Travel<'_>, worst: Force)
 
 /// What the checks of a rig's welds leave out, each once.
 pub(super) fn weld_cautions(rig: &Rig) -> impl Iterator<Item = &'static str> {
-    let has = |tube: bool| {
-        rig.welds.iter().any(|weld| matches!(weld.joint, WeldJoint::Tube { .. }) == tube)
-    };
+    let has = |tube: bool| rig.welds.iter().any(|weld| matches!(weld.joint, WeldJoint::Tube { .. }) == tube);
     [(false, FilletWeld::CAUTION), (true, TubeWeld::CAUTION)]
         .into_iter()
         .filter_map(move |(tube, caution)| has(tube).then_some(caution))
 }
+
+#[cfg(test)]
+mod tests;

@@ -477,6 +477,35 @@ foot = { base = [\"0 mm\", \"-100 mm\"] }
 pin = { arm = \"sliding side\", stage = 1, distance = \"900 mm\" }
 [load]";
 
+    const ARMS: &str = "arm-section = { kind = \"flat bar\", width = \"12 mm\", height = \"50 mm\" }
+arm-steel = \"S235\"
+[load]";
+
+    const PIN: &str = "[[pin]]
+name = \"eye\"
+diameter = \"12 mm\"
+steel = \"S355\"
+plates = \"6 mm\"
+tongue = \"10 mm\"
+where = \"cylinder pin\"
+[limits]";
+
+    const WELD: &str = "[[weld]]
+name = \"gusset\"
+throat = \"3 mm\"
+length = \"120 mm\"
+force = \"2500 N\"
+steel = \"S235\"
+[limits]";
+
+    const ROOT: &str = "[[weld]]
+name = \"root\"
+leg = \"4 mm\"
+tube = { width = \"40 mm\", height = \"40 mm\" }
+beam = \"fork\"
+steel = \"S235\"
+[limits]";
+
     const BASE: &str = "[base]
 width = \"700 mm\"
 depth = \"900 mm\"
@@ -575,6 +604,30 @@ load-height = \"600 mm\"
             ("[limits]", &BASE.replace("depth = ", "side-force = \"100 N\"\ndepth = ")),
             ("[limits]", &BASE.replace("depth = \"900 mm\"", "")),
             ("[limits]", "[limits]\nstability = 0.5"),
+            ("[load]", &LEG.replace("[load]", &ARMS.replace("arm-steel = \"S235\"", ""))),
+            ("[load]", &LEG.replace("[load]", "arm-steel = \"S235\"\n[load]")),
+            ("[load]", &LEG.replace("[load]", "arms-side-by-side = 2\n[load]")),
+            ("[load]", &LEG.replace("[load]", &ARMS.replace("flat bar", "round bar"))),
+            ("[load]", &LEVER.replace("[load]", ARMS)),
+            ("[limits]", &PIN.replace("where = \"cylinder pin\"", "")),
+            ("[limits]", &PIN.replace("where =", "force = \"1200 N\"\nwhere =")),
+            ("[limits]", &PIN.replace("where = \"cylinder pin\"", "shared-by = 2\nforce = \"1200 N\"")),
+            ("[limits]", &PIN.replace("tongue = \"10 mm\"", "")),
+            ("[limits]", &PIN.replace("[[pin]]", "[pin]")),
+            ("[limits]", &PIN.replace("name", "nome")),
+            ("[limits]", &WELD.replace("throat = \"3 mm\"", "")),
+            ("[limits]", &WELD.replace("throat =", "leg = \"4 mm\"\nthroat =")),
+            ("[limits]", &WELD.replace("force = \"2500 N\"", "")),
+            ("[limits]", &WELD.replace("force = \"2500 N\"", "beam = \"fork\"")),
+            ("[limits]", &WELD.replace("force =", "arm = \"100 mm\"\nforce =")),
+            ("[limits]", &WELD.replace("length = \"120 mm\"", "")),
+            ("[limits]", &WELD.replace("steel = \"S235\"", "")),
+            ("[limits]", &ROOT.replace("beam =", "length = \"120 mm\"\nbeam =")),
+            ("[limits]", &ROOT.replace("beam =", "force = \"1200 N\"\nbeam =")),
+            ("[limits]", &ROOT.replace("beam = \"fork\"", "force = \"1200 N\"")),
+            ("[limits]", &ROOT.replace("beam =", "arm = \"100 mm\"\nbeam =")),
+            ("[limits]", &ROOT.replace("beam =", "open-ends = 0\nbeam =")),
+            ("[limits]", &ROOT.replace(", height = \"40 mm\"", "")),
             ("ends =", "tube-outside = \"56 mm\"\nends ="),
             ("[battery]", "[batteries]"),
             ("[tank]", "[[tank]]"),
@@ -595,6 +648,21 @@ load-height = \"600 mm\"
             ("[load]", LEG),
             ("[load]", SLIDING),
             ("[load]", BETWEEN),
+            ("[load]", &LEG.replace("[load]", ARMS)),
+            ("[load]", &SLIDING.replace("[load]", &format!("arms-side-by-side = 2\n{ARMS}"))),
+            ("[limits]", PIN),
+            (
+                "[limits]",
+                &PIN.replace("where =", "shared-by = 2\ngap = \"1 mm\"\ndynamic-factor = 1.2\nwhere ="),
+            ),
+            (
+                "[limits]",
+                &PIN.replace("where = \"cylinder pin\"", "force = \"1200 N\"\nplate-steel = \"S275\""),
+            ),
+            ("[limits]", WELD),
+            ("[limits]", &WELD.replace("throat =", "open-ends = 0\nleg =")),
+            ("[limits]", ROOT),
+            ("[limits]", &ROOT.replace("beam = \"fork\"", "force = \"1200 N\"\narm = \"300 mm\"")),
             ("mass = \"120 kg\"", "mass = \"120 kg\"\nramp = \"50 mm\"\nsink-and-play = \"3 mm\""),
             ("mass = \"120 kg\"", "profile = [[\"0 mm\", \"0 kg\"], [\"80 mm\", \"120 kg\"]]"),
             ("load-share = \"50 %\"", "loads = [[\"200 mm\", \"30 %\"], [\"100 mm\", \"20 %\"]]"),

@@ -84,8 +84,11 @@ fn judged_pin(rig: &Rig, pin: &PinAnswer) -> Check {
     let mut check = at_most(id, pin.ratio.value, limit, Dimension::Fraction, Sentence::default());
     let stress = &pin.stress;
     let plates = stress.bearing_ratio.value >= pin.ratio.value;
-    let bearing =
-        if stress.middle_bearing > stress.outer_bearing { stress.middle_bearing } else { stress.outer_bearing };
+    let bearing = if stress.middle_bearing > stress.outer_bearing {
+        stress.middle_bearing
+    } else {
+        stress.outer_bearing
+    };
     let mut words = sentence!["a force of ", (pin.force.value, Dimension::Force)];
     if let Some(through) = pin.through {
         let at = (through.travel.value, Dimension::Length);

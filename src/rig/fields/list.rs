@@ -240,7 +240,8 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 /// Every field of the rig file, in file order.
 pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, USE]);
 
-const COUNT: usize = AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + joint::FIELDS.len() + USE.len();
+const COUNT: usize =
+    AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + joint::FIELDS.len() + USE.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]

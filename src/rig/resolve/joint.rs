@@ -306,8 +306,7 @@ impl<'d> Resolver<'d> {
         }
         if weld.entry("open-ends").is_some() {
             let message = "`open-ends` is given without `length`; a tube is welded all round";
-            let problem =
-                Problem::new(self.place_of_key(weld, "open-ends"), message).hint("delete the line");
+            let problem = Problem::new(self.place_of_key(weld, "open-ends"), message).hint("delete the line");
             return Err(self.report(problem));
         }
         let tube = Inner { node, table: "weld.tube", what: "this tube" };
@@ -333,8 +332,7 @@ impl<'d> Resolver<'d> {
             }
             (Some(_), None, Some(_)) => {
                 let message = "`arm` is given without `force`; the beam says where its load is";
-                let problem =
-                    Problem::new(self.place_of_key(weld, "arm"), message).hint("delete the line");
+                let problem = Problem::new(self.place_of_key(weld, "arm"), message).hint("delete the line");
                 Err(self.report(problem))
             }
             (Some(beam), None, None) => self.root_of(weld, beam, beams.ok_or(Reported(()))?),
@@ -351,12 +349,7 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    fn root_of(
-        &mut self,
-        weld: Inner<'d>,
-        name: String,
-        beams: &[FrameBeam],
-    ) -> Result<TubeLoad, Reported> {
+    fn root_of(&mut self, weld: Inner<'d>, name: String, beams: &[FrameBeam]) -> Result<TubeLoad, Reported> {
         let place = self.place_of_key(weld, "beam");
         let found = beams.iter().find(|beam| beam.name == name);
         let cantilevers: Vec<&str> = beams

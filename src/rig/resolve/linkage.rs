@@ -5,11 +5,11 @@ use uom::si::f64::{Angle, Length, Mass, Ratio};
 use super::inner::Inner;
 use super::{Reported, Resolver};
 use crate::Error;
-use crate::rig::{LinkArms, RigLinkage};
 use crate::rig::document::Stated;
 use crate::rig::fields::{self, kinds_with, ways_to_write};
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
+use crate::rig::{LinkArms, RigLinkage};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::{
     Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage, Profile,

@@ -221,9 +221,10 @@ impl<'a> Travel<'a> {
         let weight_at = |stretch: &Stretch, travel: f64| {
             self.weight_at(stretch.borne(&self.linkage.motion().pose(travel)))
         };
-        let weights = self.stretches.iter().flat_map(|stretch| {
-            [weight_at(stretch, stretch.from), weight_at(stretch, stretch.to)]
-        });
+        let weights = self
+            .stretches
+            .iter()
+            .flat_map(|stretch| [weight_at(stretch, stretch.from), weight_at(stretch, stretch.to)]);
         newtons(weights.fold(0.0, f64::max))
     }
 
@@ -376,12 +377,7 @@ impl<'a> Travel<'a> {
     }
 
     /// Every force on every member within a stretch, its ends included.
-    pub(super) fn statics_in(
-        &self,
-        stretch: &Stretch,
-        travel: f64,
-        each: &mut dyn FnMut(ForceOn, Side),
-    ) {
+    pub(super) fn statics_in(&self, stretch: &Stretch, travel: f64, each: &mut dyn FnMut(ForceOn, Side)) {
         let pose = self.linkage.motion().pose(travel);
         let weight = self.weight_at(stretch.borne(&pose));
         self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each });

@@ -21,13 +21,20 @@ pub(super) const FIELDS: &[Field] = &[
         .depends("with `where`; 1 unless given"),
     quantity("pin.force", FORCE, "Force across the pin, where it is known", r#""1200 N""#)
         .depends("this or `where`"),
-    number("pin.dynamic-factor", "1", "10", "Factor on the force for the jolt of starting and stopping", "1.2")
-        .or("1"),
+    number(
+        "pin.dynamic-factor",
+        "1",
+        "10",
+        "Factor on the force for the jolt of starting and stopping",
+        "1.2",
+    )
+    .or("1"),
     // [[weld]]
     field("weld.name", Kind::Text, "What you call the weld", r#""foot of the fork""#),
     quantity("weld.throat", ORIFICE, "Throat of the fillet, the height of its triangle", r#""3 mm""#)
         .depends("this or `leg`"),
-    quantity("weld.leg", ORIFICE, "Leg of a fillet with two equal legs", r#""4 mm""#).depends("this or `throat`"),
+    quantity("weld.leg", ORIFICE, "Leg of a fillet with two equal legs", r#""4 mm""#)
+        .depends("this or `throat`"),
     quantity("weld.length", LENGTH, "Length of all fillets that share the force", r#""120 mm""#)
         .depends("this or `tube`"),
     field(
@@ -39,8 +46,13 @@ pub(super) const FIELDS: &[Field] = &[
     .depends("with `length`; 2 unless given"),
     quantity("weld.force", FORCE, "Greatest force that it bears, jolts included", r#""2500 N""#)
         .depends("this, or `beam` with a `tube`"),
-    quantity("weld.arm", LENGTH_OR_NONE, "How far from the weld that force acts across the tube", r#""300 mm""#)
-        .depends("with `tube` and `force`"),
+    quantity(
+        "weld.arm",
+        LENGTH_OR_NONE,
+        "How far from the weld that force acts across the tube",
+        r#""300 mm""#,
+    )
+    .depends("with `tube` and `force`"),
     field("weld.beam", Kind::Text, "Name of the [[frame]] cantilever whose root it is", r#""fork""#)
         .depends("this or `force`, with `tube`"),
     field("weld.steel", Kind::Text, "Grade of the weaker part that it joins", r#""S235""#),
