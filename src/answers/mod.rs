@@ -26,7 +26,7 @@ pub use structure::{BeamAnswer, Rod, Structure};
 pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };
-pub use working::{Input, Step, working};
+pub use working::{Input, Step, bore_working, working};
 
 use uom::si::f64::{Energy, Length};
 
