@@ -2,6 +2,7 @@
 
 mod charge;
 mod force;
+mod joint;
 mod linkage;
 mod order;
 mod structure;

@@ -6,6 +6,7 @@
 mod bore;
 mod check;
 mod checks;
+mod joint;
 mod lift;
 mod remarks;
 #[cfg(test)]
@@ -18,6 +19,7 @@ mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
+pub use joint::{Links, PinAnswer, WeldAnswer};
 pub use lift::Lift;
 pub use remarks::{cautions, notes};
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};

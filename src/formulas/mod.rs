@@ -178,6 +178,10 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
     if id.starts_with("frame: ") {
         return Some(&BEAM);
     }
+    // So have pins and welds.
+    if id.starts_with("pin: ") || id.starts_with("weld: ") {
+        return Some(&PIN_AND_WELD);
+    }
     Some(match id {
         "load ratio" => &LOAD_RATIO,
         "set point in window" => &SET_POINT,

@@ -10,6 +10,7 @@ use Bound::{Excluded, Included};
 use PressureKind::{Absolute, Difference, Gauge};
 
 mod frame;
+mod joint;
 mod linkage;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
@@ -122,6 +123,7 @@ pub const TABLES: &[Table] = &[
     table("linkage", false, "What stands between cylinders and load; leave the table out for a direct push"),
     table("linkage.foot", false, "Where the cylinder of a scissor starts"),
     table("linkage.pin", false, "Where the cylinder of a scissor pushes"),
+    table("linkage.arm-section", false, "Cross-section of a link or arm, written as that of a beam"),
     table("load", true, "What is lifted"),
     Table { path: "frame", required: false, repeated: true, doc: "A beam of the frame; one table a beam" },
     table("frame.section", true, "Cross-section of the beam"),
@@ -132,6 +134,9 @@ pub const TABLES: &[Table] = &[
         doc: "What is added to the section over the whole beam; one table in braces for each part",
     },
     table("frame.reinforcement.section", true, "Cross-section of the part, written as that of the beam"),
+    Table { path: "pin", required: false, repeated: true, doc: "A pin in double shear; one table a pin" },
+    Table { path: "weld", required: false, repeated: true, doc: "A fillet weld; one table a weld" },
+    table("weld.tube", false, "Outside of a tube that is welded to a plate all round"),
     table("base", false, "What the rig stands on, for tipping"),
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
@@ -225,16 +230,25 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"pin = { base = ["100 mm", "0 mm"] }"#,
         ],
     ),
+    (
+        "linkage.arm-section",
+        &[
+            r#"arm-section = { kind = "flat bar", width = "12 mm", height = "50 mm" }"#,
+            r#"arm-section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm" }"#,
+        ],
+    ),
+    ("weld.tube", &[r#"tube = { width = "40 mm", height = "60 mm" }"#]),
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, USE]);
+pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, USE]);
 
-const COUNT: usize = AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + USE.len();
+const COUNT: usize =
+    AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + joint::FIELDS.len() + USE.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
-const fn joined<const N: usize>(lists: [&[Field]; 4]) -> [Field; N] {
+const fn joined<const N: usize>(lists: [&[Field]; 5]) -> [Field; N] {
     let mut all = [field("", Kind::Text, "", ""); N];
     let (mut list, mut from, mut to) = (0, 0, 0);
     while to < N {
