@@ -1,6 +1,6 @@
 //! How much the cylinders must give, how much they can, and where the regulator belongs.
 
-use uom::si::f64::{Energy, Force, Length, Mass, Ratio};
+use uom::si::f64::{Energy, Force, Length, Mass, Pressure, Ratio};
 
 use crate::rig::{AirSource, Rig};
 use crate::sizing::linkage::Travel;
@@ -28,7 +28,7 @@ pub struct Lift {
     pub height: Length,
     /// Travel that one stroke uses.
     pub stroke_used: Length,
-    /// Pressure needed at the end of the stroke used.
+    /// Pressure needed at the end of the stroke used; none below the atmosphere.
     pub end_pressure: GaugePressure,
     /// Force that the moving pressure gives, friction and back-pressure taken off.
     pub available: Force,
@@ -36,7 +36,8 @@ pub struct Lift {
     pub limiting_travel: Length,
     /// What is left of the available force at the end of the travel.
     pub spare_at_end: Force,
-    /// Upper bound of the energy with which the load arrives at the stop, if nothing throttles it.
+    /// Upper bound of the energy with which the load arrives at the stop, if the set point pushed without
+    /// friction all along.
     pub energy_at_stop: Energy,
 }
 
@@ -72,9 +73,9 @@ pub(super) fn lift(rig: &Rig, travel: &Travel<'_>) -> Lift {
         rated_capacity: if rated < limit.capacity { rated } else { limit.capacity },
         height: travel.height(travel.end()),
         stroke_used,
-        end_pressure: travel.needed_pressure(stroke_used),
+        end_pressure: travel.needed_pressure(stroke_used).max(GaugePressure::new(Pressure::default())),
         spare_at_end: travel.spare_at_end(available),
-        energy_at_stop: travel.energy_at_stop(available),
+        energy_at_stop: travel.energy_at_stop(rig.cylinders.thrust(rig.regulator.set)),
     }
 }
 

@@ -7,6 +7,7 @@ use crate::frame::joint::Pin;
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::tank_capacity::MOST_STROKES;
+use crate::sizing::{rod_column, tipping};
 use crate::units::Dimension;
 
 /// Above this altitude delivery points measured near sea level flatter the pump.
@@ -18,7 +19,7 @@ const HIGH_PRESSURE_PA: f64 = 30e5;
 
 /// Cautions for a rig.
 #[must_use]
-pub fn cautions(rig: &Rig) -> Vec<Sentence> {
+pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     let mut cautions = vec![
         sentence![
             "Never be under, or let anybody be under, a load that only air holds. Support it mechanically first."
@@ -52,6 +53,21 @@ pub fn cautions(rig: &Rig) -> Vec<Sentence> {
                 " a pump delivers less than points measured near sea level say: measure it on the site."
             ]);
         }
+    }
+    if answers.structure.rod.is_some() {
+        cautions.push(sentence!["Rods: ", rod_column::CAUTION, "."]);
+    }
+    if rig.base.is_some() {
+        cautions.push(sentence!["Stand: ", tipping::CAUTION, "."]);
+    }
+    let mut of_beams: Vec<&str> = Vec::new();
+    for caution in answers.structure.beams.iter().flat_map(|beam| &beam.cautions) {
+        if !of_beams.contains(caution) {
+            of_beams.push(caution);
+        }
+    }
+    for caution in of_beams {
+        cautions.push(sentence!["Beams: ", caution, "."]);
     }
     if rig.arms.is_some() {
         cautions.push(sentence![
@@ -126,6 +142,11 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     if steady && rig.cycle.per_hour.is_none() {
         notes.push(sentence![
             "the steady load is not in the energy of a stroke, since `cycle.per-hour` does not say how long a stroke's turn lasts"
+        ]);
+    }
+    if rig.frame.iter().filter(|beam| beam.height_lost > uom::si::f64::Ratio::default()).count() > 1 {
+        notes.push(sentence![
+            "the bends of all beams are added. Where beams lie side by side and share one load, let one count and enter `height-lost = 0` for the others"
         ]);
     }
     if rig.line.hose.is_none() {

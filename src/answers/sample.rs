@@ -18,7 +18,8 @@ use crate::frame::beam::Support;
 use crate::frame::reinforcement::{Bond, Member, Part, Position};
 use crate::frame::section::{Axis, Corners, Shape};
 use crate::rig::{
-    AirSource, Base, Carries, Cycle, CylinderTube, FrameBeam, Limits, Rig, RigLinkage, RodColumn, Site,
+    AirSource, Base, Carries, Cycle, CylinderTube, FrameBeam, Limits, LoadSide, Rig, RigLinkage, RodColumn,
+    Site,
 };
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake};
@@ -44,6 +45,19 @@ fn inlet(value: f64) -> Intake {
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)
+}
+
+fn limits() -> Limits {
+    Limits {
+        load_ratio: Ratio::new::<percent>(70.0),
+        column_safety: Ratio::from(3.0),
+        yield_ratio: Ratio::new::<percent>(66.0),
+        stability: Ratio::from(1.5),
+        dead_point: Angle::new::<degree>(5.0),
+        raise_time: None,
+        lower_speed: None,
+        stop_energy: None,
+    }
 }
 
 /// Two single-acting cylinders under a hive cart at 250 m, fed by a small compressor and a battery.
@@ -123,16 +137,7 @@ pub(super) fn hive_cart() -> Rig {
             strokes_wanted: Some(40),
         }),
         cycle: Cycle { end_pressure: EndPressure::SetPoint, strokes_wanted: Some(3), per_hour: Some(20.0) },
-        limits: Limits {
-            load_ratio: Ratio::new::<percent>(70.0),
-            column_safety: Ratio::from(3.0),
-            yield_ratio: Ratio::new::<percent>(66.0),
-            stability: Ratio::from(1.5),
-            dead_point: Angle::new::<degree>(5.0),
-            raise_time: None,
-            lower_speed: None,
-            stop_energy: None,
-        },
+        limits: limits(),
         tolerances: BTreeMap::new(),
         defaults: Vec::new(),
         rod: RodColumn {
@@ -267,6 +272,7 @@ pub(super) fn lever_tipper() -> Rig {
             right: mm(0.0),
             front: mm(430.0),
         },
+        load_side: LoadSide::Front,
     });
     rig
 }

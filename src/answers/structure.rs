@@ -12,11 +12,11 @@ use crate::frame::material::Place;
 use crate::frame::quantity::rigidity;
 use crate::frame::section::Shape;
 use crate::frame::section::wall::{Loading, Walls, judge};
-use crate::rig::{Carries, CylinderTube, FrameBeam, Rig};
+use crate::rig::{Carries, CylinderTube, FrameBeam, LoadSide, Rig};
 use crate::sizing::cylinder_force::piston_area;
-use crate::sizing::linkage::{Strut, Travel};
+use crate::sizing::linkage::{Linkage, Pin, Strut, Travel};
 use crate::sizing::rod_column::{Column, Critical, SteppedColumn};
-use crate::sizing::tipping::{Stability, Stand, Weight};
+use crate::sizing::tipping::{Stability, Stand, Weight, worst_along};
 use crate::sizing::travel::standard_gravity;
 use crate::units::GaugePressure;
 
@@ -101,7 +101,10 @@ pub(super) fn fault_pressure(rig: &Rig) -> GaugePressure {
 /// What the load does to rods, frame and stand.
 pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Structure> {
     let worst = lift.worst.force;
-    let beams = rig.frame.iter().map(|beam| answer(beam, carried(beam, travel, worst)));
+    let beams = rig
+        .frame
+        .iter()
+        .map(|beam| answer(beam, carried(beam, travel, worst), at_worst(rig, beam, travel, worst)));
     let struts = travel.worst_struts();
     Ok(Structure {
         rod: rod(rig, travel)?,
@@ -110,7 +113,7 @@ pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<S
         beams: beams.collect::<Result<_>>()?,
         pins: rig.pins.iter().map(|pin| joint::pin(pin, travel)).collect::<Result<_>>()?,
         welds: rig.welds.iter().map(|weld| joint::weld(rig, weld, travel, worst)).collect::<Result<_>>()?,
-        stand: stand(rig, travel)?,
+        stand: stand(rig, travel)?.map(|worst| (worst.at, worst.stability)),
         net_height: (!rig.frame.is_empty())
             .then(|| net_height(rig, travel))
             .transpose()?
@@ -126,12 +129,24 @@ fn carried(beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
     }
 }
 
+/// Force on a beam in its worst moment. Where the linkage comes to rest on a stop of its own before the
+/// cylinders do, they press on with their whole thrust, and the beams that hold them bear it.
+fn at_worst(rig: &Rig, beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
+    let carried = carried(beam, travel, worst);
+    let rests_on_a_stop = travel.end() < rig.cylinders.stroke * (1.0 - 1e-9);
+    if beam.carries == Carries::CylinderForce && rests_on_a_stop {
+        carried.max(rig.cylinders.thrust(rig.regulator.set))
+    } else {
+        carried
+    }
+}
+
 /// Shear force and moment at the root of the cantilever of this name, dynamic factor counted.
 pub(super) fn root(rig: &Rig, name: &str, travel: &Travel<'_>, worst: Force) -> Result<(Force, Torque)> {
     let Some(beam) = rig.frame.iter().find(|beam| beam.name == name) else {
         return Ok((Force::default(), Torque::default()));
     };
-    let response = response(beam, carried(beam, travel, worst), beam.dynamic_factor)?;
+    let response = response(beam, at_worst(rig, beam, travel, worst), beam.dynamic_factor)?;
     let at_root = response.reactions().next();
     Ok(at_root.map_or_else(Default::default, |root| (root.force.abs(), root.moment.abs())))
 }
@@ -197,8 +212,9 @@ fn under_load(beam: &FrameBeam, response: &Response) -> Result<Length> {
     Ok(most)
 }
 
-fn answer(beam: &FrameBeam, force: Force) -> Result<BeamAnswer> {
-    let moving = response(beam, force, beam.dynamic_factor)?;
+/// A beam under the `force` of the load at rest and the `greatest` that it may see.
+fn answer(beam: &FrameBeam, force: Force, greatest: Force) -> Result<BeamAnswer> {
+    let moving = response(beam, greatest, beam.dynamic_factor)?;
     let resting = response(beam, force, Ratio::from(1.0))?;
     let moment = moving.max_moment.value;
     let stresses = beam.member.stresses(moment, Place::Plain)?;
@@ -213,7 +229,8 @@ fn answer(beam: &FrameBeam, force: Force) -> Result<BeamAnswer> {
     }
     Ok(BeamAnswer {
         name: beam.name.clone(),
-        force: force * beam.loads.iter().map(|load| load.1).fold(Ratio::default(), |sum, share| sum + share),
+        force: greatest
+            * beam.loads.iter().map(|load| load.1).fold(Ratio::default(), |sum, share| sum + share),
         moment,
         stress: worst.as_ref().map_or(Pressure::default(), |part| part.stress),
         part: worst.as_ref().map_or_else(String::new, |part| part.name.clone()),
@@ -250,15 +267,20 @@ pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
         }
         Ok(sum)
     };
+    // What is left of the travel grows with what the cylinders need not give: halving finds where both agree.
+    let left = |at: Length| -> Result<Length> {
+        Ok(travel.end() - lost(Carries::CylinderForce, travel.force(at))? - at)
+    };
     let mut reached = travel.end();
-    for _ in 0..MOST_ROUNDS {
-        let next = travel.end() - lost(Carries::CylinderForce, travel.force(reached))?;
-        let next = if next > Length::default() { next } else { Length::default() };
-        let moved = (next - reached).abs();
-        // Half steps settle a soft frame too, whose force falls as it gives way.
-        reached = 0.5 * (reached + next);
-        if moved.value <= 1e-12 {
-            break;
+    if left(reached)? < Length::default() {
+        let mut low = Length::default();
+        for _ in 0..MOST_ROUNDS {
+            let middle = 0.5 * (low + reached);
+            if left(middle)? < Length::default() {
+                reached = middle;
+            } else {
+                low = middle;
+            }
         }
     }
     let lost_by_load = lost(Carries::Load, travel.weight(reached))?;
@@ -270,29 +292,60 @@ pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
     })
 }
 
-/// The least stability over the travel, the load rising on its way.
-fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<(Length, Stability)>> {
+/// The point of the travel at which the rig stands worst.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Worst {
+    /// Travel there.
+    pub(super) at: Length,
+    /// What rests on the lifting points there.
+    pub(super) load: Weight,
+    /// How the rig stands.
+    pub(super) stability: Stability,
+}
+
+/// The least stability over the travel, with the load and with the moving parts alone. The load rises on its
+/// way, and that of a lever moves level too, as its load point does.
+pub(super) fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Worst>> {
     let Some(base) = &rig.base else { return Ok(None) };
-    let mut worst: Option<(Length, Stability)> = None;
+    let moving: Force = rig.load.moving * standard_gravity();
+    let start = level_place(travel, Length::default());
+    let mut places = Vec::new();
+    let mut weights = Vec::new();
     for step in 0..=STAND_POINTS {
         let at = travel.end() * (f64::from(step) / f64::from(STAND_POINTS));
-        let mass: Mass = travel.weight(at) / standard_gravity();
-        let load = Weight { mass, height: base.load.height + travel.height(at), ..base.load };
-        let stand = Stand {
-            width: base.width,
-            depth: base.depth,
-            weights: &[base.rig, load],
-            slope: base.slope,
-            side_force: base.side_force,
-            side_force_height: base.side_force_height,
-        };
-        let stability = stand.stability()?;
-        let factor = |stability: &Stability| stability.factor.map_or(f64::INFINITY, |factor| factor.value);
-        if worst.is_none_or(|(_, known)| factor(&stability) < factor(&known)) {
-            worst = Some((at, stability));
+        let moved = level_place(travel, at) - start;
+        for force in [travel.weight(at), moving] {
+            let mass: Mass = force / standard_gravity();
+            let height = base.load.height + travel.height(at);
+            let load = match base.load_side {
+                LoadSide::Front => Weight { front: base.load.front + moved, ..base.load },
+                LoadSide::Rear => Weight { front: base.load.front - moved, ..base.load },
+                LoadSide::Right => Weight { right: base.load.right + moved, ..base.load },
+                LoadSide::Left => Weight { right: base.load.right - moved, ..base.load },
+            };
+            places.push(at);
+            weights.push([base.rig, Weight { mass, height, ..load }]);
         }
     }
-    Ok(worst)
+    let stands = weights.iter().map(|weights| Stand {
+        width: base.width,
+        depth: base.depth,
+        weights,
+        slope: base.slope,
+        side_force: base.side_force,
+        side_force_height: base.side_force_height,
+    });
+    let (index, stability) = worst_along(stands)?;
+    Ok(places.get(index).zip(weights.get(index)).map(|(&at, &[_, load])| Worst { at, load, stability }))
+}
+
+/// Level place of a lever's load point; other linkages raise their load straight.
+fn level_place(travel: &Travel<'_>, at: Length) -> Length {
+    if !matches!(travel.linkage(), Linkage::Lever(_)) {
+        return Length::default();
+    }
+    let pins = travel.linkage().pins(at);
+    pins.iter().find(|(pin, _)| *pin == Pin::LoadPoint).map_or(Length::default(), |(_, place)| place.x)
 }
 
 /// Name of a check on a beam.

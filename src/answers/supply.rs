@@ -1,7 +1,7 @@
 //! What a stroke takes, how many strokes one fill gives, how fast the pump makes it good, and what that
 //! draws from the battery.
 
-use uom::si::f64::{Energy, Mass, MassDensity, Ratio, Time};
+use uom::si::f64::{Energy, Mass, MassDensity, Pressure, Ratio, Time};
 use uom::si::mass_density::kilogram_per_cubic_meter;
 
 use super::lift::Lift;
@@ -181,10 +181,14 @@ fn not_negative(density: MassDensity) -> MassDensity {
 pub(super) fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
     let site = rig.site.atmosphere;
     let cap_area = rig.cylinders.cap_area();
+    // Where the load presses the leg on by itself nothing is asked of the air.
+    let open = GaugePressure::new(Pressure::default());
     let demand = travel
         .demand_points(lift.stroke_used, Ratio::from(DEMAND_WITHIN))
         .into_iter()
-        .map(|point| Ok(Demand { swept: cap_area * point.travel, need: point.need.to_absolute(site)? }))
+        .map(|point| {
+            Ok(Demand { swept: cap_area * point.travel, need: point.need.max(open).to_absolute(site)? })
+        })
         .collect::<Result<_>>()?;
     Ok(StrokeDraw {
         raise: cap_area * lift.stroke_used,

@@ -17,7 +17,7 @@ pub static LIFT_ALONG_THE_TRAVEL: Formula = Formula {
 m(x) = ((F_avail - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r), never below 0\n\
 the limiting point is the x with the least m(x); m(x) there is the capacity\n\
 spare = F_avail - F_end\n\
-E_stop = F_avail x_end - (E_load + E_arms) / eta - E_springs, never below 0\n\
+E_stop = N A p_set x_end - (E_load + E_arms) / eta - E_springs, never below 0\n\
 A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
     symbols: &[
         ("F_avail", "force of all cylinders at the moving pressure, friction and back-pressure taken off"),
@@ -27,6 +27,7 @@ A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
         ("D", "bore"),
         ("d", "rod diameter"),
         ("p_move", "moving pressure, gauge"),
+        ("p_set", "set point of the regulator, gauge"),
         ("mu", "seal friction as a share of thrust"),
         ("p_back", "pressure left on the rod side while raising; 0 for single-acting cylinders"),
         ("m", "load mass, all of it, that is lifted at x"),
@@ -49,8 +50,8 @@ A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
         ("E_springs", "work stored in the return springs"),
     ],
     source: "virtual work; conservation of energy",
-    validity: "E_stop is an upper bound: the moving pressure all along, no throttle, no end cushion, no friction \
-beyond eta and mu. Where the load does not rest on the rig, or comes down, any mass would do and none is shown.",
+    validity: "E_stop is an upper bound: the set point all along, no throttle, no end cushion, no \
+seal friction. Where the load does not rest on the rig, or comes down, any mass would do and none is shown.",
     mistakes: "Sizing for the worst point and forgetting the best one: where little force is needed the load runs away \
 and slams. Throttle the exhaust, or cushion the end for E_stop.",
 };
@@ -108,8 +109,8 @@ h_net >= lift",
     ],
     source: "geometry; deflections as for deflection",
     validity: "a load at rest. The deflection changes the travel, the travel the force, the force the deflection: \
-they are searched together until they agree. Beams in parallel that share one load each count with their own \
-`height-lost`.",
+they are searched together until they agree. The bends of all beams described are added: where \
+beams lie side by side and share one load, let one count and enter `height-lost = 0` for the others.",
     mistakes: "Measuring the lift of the empty rig. Everything gives: measure it under load.",
 };
 
@@ -134,8 +135,11 @@ stability >= limit",
         ("m_rig", "mass of the rig without load and moving parts"),
         ("d_rig", "distance of its centre of gravity inside the edge, along the ground"),
         ("h_rig", "height of its centre of gravity"),
-        ("m_load", "mass that rests on the rig at that point: load by its share, and moving parts"),
-        ("d_load", "distance of its centre of gravity inside the edge"),
+        (
+            "m_load",
+            "mass that rests on the rig at that point: load by its share, and moving parts; the moving parts alone where that stands worse",
+        ),
+        ("d_load", "distance of its centre of gravity inside the edge; what a lever carries moves level too"),
         ("h_load", "height of its centre of gravity at that point of the travel"),
         ("F_side", "side force, taken to push towards the edge"),
         ("h_side", "height at which it pushes"),

@@ -353,7 +353,7 @@ impl Report {
             checks: answers.checks.iter().map(|check| row(check, units)).collect(),
             defaults: rig.defaults.iter().map(|used| default_row(used, units)).collect(),
             notes: notes(rig, answers).iter().map(|note| words(note, units)).collect(),
-            cautions: cautions(rig).iter().map(|caution| words(caution, units)).collect(),
+            cautions: cautions(rig, answers).iter().map(|caution| words(caution, units)).collect(),
             working: None,
             units,
             recommended_shown_pa_gauge: open

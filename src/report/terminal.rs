@@ -247,13 +247,14 @@ fn travel(out: &mut String, report: &Report, width: usize) {
     let _ = writeln!(out, "{bold}Along the travel{bold:#}");
     out.push_str(&grid(&head, rows, &[0, 1, 2, 3, 4, 5, 6], width));
     let lift = &report.lift;
-    let _ = writeln!(
-        out,
-        "Ratio is height gained for travel; force is that of all cylinders. At the end {} is spare, and the\n\
-         load may arrive with up to {} if nothing throttles it.\n",
+    let line = format!(
+        "Ratio is height gained for travel; force is that of all cylinders. At the end {} is spare, and the load \
+         may arrive with up to {} if nothing throttles it.",
         quantity(lift.spare_force_at_end_n, Dimension::Force),
         quantity(lift.energy_at_stop_j, Dimension::Energy)
     );
+    out.push_str(&wrapped(&line, width, 0));
+    out.push_str("\n\n");
 }
 
 fn not_judged(out: &mut String, report: &Report, width: usize) {

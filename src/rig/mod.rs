@@ -23,7 +23,7 @@ mod unknown;
 pub use document::Document;
 pub use joint::{LinkArms, PinForce, RigPin, RigWeld, TubeLoad, WeldJoint};
 pub use model::{
-    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, Rig, RigLinkage,
+    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, LoadSide, Rig, RigLinkage,
     RodColumn, Site,
 };
 pub use overrides::Overrides;

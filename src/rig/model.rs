@@ -180,6 +180,21 @@ pub struct Base {
     pub rig: Weight,
     /// Centre of gravity of load and moving parts at the start of the travel; it rises with the load.
     pub load: Weight,
+    /// Side of the rig to which a lever's load lies from its pivot.
+    pub load_side: LoadSide,
+}
+
+/// A side of a rig.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LoadSide {
+    /// Front.
+    Front,
+    /// Rear.
+    Rear,
+    /// Right.
+    Right,
+    /// Left.
+    Left,
 }
 
 /// How the rig is worked.

@@ -5,6 +5,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail by panic, in its helpers too")]
 
+use std::io::Write as _;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
@@ -32,6 +33,14 @@ fn out(output: &Output) -> String {
 
 fn err(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn check_from_standard_input(rig: &str) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_lungful"));
+    command.args(["check", "-"]).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = command.spawn().unwrap();
+    child.stdin.take().unwrap().write_all(rig.as_bytes()).unwrap();
+    child.wait_with_output().unwrap()
 }
 
 fn snapshots() -> insta::Settings {
@@ -139,6 +148,24 @@ fn a_rig_can_come_from_standard_input() {
         Command::new(env!("CARGO_BIN_EXE_lungful")).args(["check", "-"]).stdin(file).output().unwrap();
     assert_eq!(code(&piped), 0);
     assert_eq!(out(&piped), out(&lungful(&["check"])), "the demo rig is built in");
+}
+
+#[test]
+fn legs_past_straight_are_judged_with_any_load() {
+    // Past straight the legs pull the cylinders out: a need below nothing is held at nothing, not refused.
+    let example = include_str!("../../examples/folding-leg-riser.toml");
+    for mass in [1, 60, 82, 90, 200, 5000] {
+        for valve in ["set point", "load"] {
+            let rig = example
+                .replace("mass = \"80 kg\"", &format!("mass = \"{mass} kg\""))
+                .replace("end-pressure = \"set point\"", &format!("end-pressure = \"{valve}\""));
+            assert!(rig.contains(&format!("mass = \"{mass} kg\"")) && rig.contains(&format!("\"{valve}\"")));
+            let output = check_from_standard_input(&rig);
+            assert!(code(&output) < 2, "{mass} kg, {valve}: {}", err(&output));
+            // A valve that closes as soon as the load has risen stops short of the lock.
+            assert!(valve == "set point" || code(&output) == 1, "{mass} kg, {valve}");
+        }
+    }
 }
 
 #[test]

@@ -4,6 +4,7 @@ use super::at_least;
 use crate::answers::check::sentence;
 use crate::answers::{Answers, Check, Sentence, Verdict};
 use crate::rig::Rig;
+use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
 use crate::units::Dimension;
 
@@ -12,7 +13,7 @@ const LEAST_PAST_STRAIGHT: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
 pub(super) fn checks(rig: &Rig, travel: &Travel<'_>, answers: &Answers, checks: &mut Vec<Check>) {
     checks.extend(dead_point(rig, travel));
-    checks.extend(over_centre(travel));
+    checks.extend(over_centre(rig, travel, answers));
     checks.push(net_height(rig, answers));
 }
 
@@ -39,7 +40,7 @@ fn dead_point(rig: &Rig, travel: &Travel<'_>) -> Option<Check> {
     Some(check)
 }
 
-fn over_centre(travel: &Travel<'_>) -> Option<Check> {
+fn over_centre(rig: &Rig, travel: &Travel<'_>, answers: &Answers) -> Option<Check> {
     let lock = travel.linkage().over_centre()?;
     let mut check = at_least(
         "over-centre lock",
@@ -48,6 +49,21 @@ fn over_centre(travel: &Travel<'_>) -> Option<Check> {
         Dimension::Angle,
         Sentence::default(),
     );
+    if answers.lift.stroke_used < travel.end() * (1.0 - 1e-9) {
+        check.verdict = Verdict::Fail;
+        check.advice = sentence![
+            "the valve is closed as the load arrives, before the leg passes straight: it does not lock; hold the valve open (`cycle.end-pressure`)"
+        ];
+        return Some(check);
+    }
+    if check.verdict == Verdict::Pass && rig.cylinders.action == Action::Single {
+        check.verdict = Verdict::Caution;
+        check.advice = sentence![
+            "nothing pulls the leg back over straight: a single-acting cylinder only pushes, so plan how it is unlocked; the load must rise by ",
+            (lock.rise_to_unlock.value, Dimension::Length)
+        ];
+        return Some(check);
+    }
     check.advice = match check.verdict {
         Verdict::Fail => {
             sentence!["a leg so little past straight can fold when it is knocked: move its stop further over"]

@@ -72,9 +72,14 @@ fn frame(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
 
 fn beam_yield(rig: &Rig, beam: &BeamAnswer) -> Check {
     let id = beam_check(&beam.name);
-    if let Some((part, slenderness, limit)) = beam.thin_wall {
+    let limit = rig.limits.yield_ratio.value;
+    let mut check = at_most(id, beam.yield_ratio.value, limit, Dimension::Fraction, Sentence::default());
+    // A thin wall may be weaker than its stress says, never stronger: it stands in the way of a pass only.
+    if check.verdict != Verdict::Fail
+        && let Some((part, slenderness, limit)) = beam.thin_wall
+    {
         return Check::not_judged(
-            id,
+            check.id,
             Dimension::Fraction,
             sentence![
                 "the ",
@@ -87,8 +92,6 @@ fn beam_yield(rig: &Rig, beam: &BeamAnswer) -> Check {
             ],
         );
     }
-    let limit = rig.limits.yield_ratio.value;
-    let mut check = at_most(id, beam.yield_ratio.value, limit, Dimension::Fraction, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "stress ",
@@ -128,16 +131,13 @@ fn stand(rig: &Rig, answers: &Answers) -> Check {
     };
     let limit = rig.limits.stability.value;
     let Some(factor) = stability.factor else {
-        // On level ground with no side force nothing turns the rig over.
-        return Check {
-            id: ID.into(),
-            verdict: Verdict::Pass,
-            value: None,
-            limit: Some(limit),
-            margin: None,
-            dimension: Dimension::Number,
-            advice: sentence!["nothing turns it over: give a slope or a side force to see how much it bears"],
-        };
+        return Check::not_judged(
+            ID,
+            Dimension::Number,
+            sentence![
+                "on level ground with no push nothing turns it over: say a slope or a side force that it must bear"
+            ],
+        );
     };
     let mut check = at_least(ID, factor.value, limit, Dimension::Number, Sentence::default());
     check.advice = match check.verdict {

@@ -111,7 +111,9 @@ impl Bench<'_> {
         let eta = self.rig.linkage.efficiency;
         steps.push(
             Step::new("energy at the stop, at most", &LIFT_ALONG_THE_TRAVEL, lift.energy_at_stop)
-                .with("F_avail", lift.available)
+                .with("N", cylinders.count)
+                .with("D", cylinders.bore)
+                .with("p_set", self.rig.regulator.set)
                 .with("x_end", travel.end())
                 .with("E_load", work.on_load)
                 .with("E_arms", work.on_arms)

@@ -1,15 +1,14 @@
 //! Rods as columns, the height that is left, and the stand.
 
-use uom::si::f64::{Length, Mass};
+use uom::si::f64::Length;
 
 use super::{Amount, Bench, Step};
 use crate::Result;
 use crate::answers::Rod;
-use crate::answers::structure::{fault_pressure, net_height};
+use crate::answers::structure::{Worst, fault_pressure, net_height, stand};
 use crate::formulas::{NET_HEIGHT, ROD_COLUMN, STEPPED_COLUMN, TIPPING};
 use crate::sizing::linkage::Travel;
 use crate::sizing::tipping::Edge;
-use crate::sizing::travel::standard_gravity;
 
 impl Bench<'_> {
     pub(super) fn structure(&self, steps: &mut Vec<Step>) -> Result<()> {
@@ -21,8 +20,7 @@ impl Bench<'_> {
         if self.answers.structure.net_height.is_some() {
             self.net_height(&travel, steps)?;
         }
-        self.stand(&travel, steps);
-        Ok(())
+        self.stand(&travel, steps)
     }
 
     fn rod(&self, rod: &Rod, travel: &Travel<'_>, steps: &mut Vec<Step>) {
@@ -88,9 +86,11 @@ impl Bench<'_> {
         Ok(())
     }
 
-    fn stand(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) {
-        let (Some(base), Some((at, stability))) = (&self.rig.base, self.answers.structure.stand) else {
-            return;
+    fn stand(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
+        let (Some(base), Some(Worst { load: resting, stability, .. })) =
+            (&self.rig.base, stand(self.rig, travel)?)
+        else {
+            return Ok(());
         };
         let inside = |right: Length, front: Length| match stability.edge {
             Edge::Right => 0.5 * base.width - right,
@@ -98,10 +98,10 @@ impl Bench<'_> {
             Edge::Front => 0.5 * base.depth - front,
             Edge::Rear => 0.5 * base.depth + front,
         };
-        let (rig, load) = (inside(base.rig.right, base.rig.front), inside(base.load.right, base.load.front));
-        let mass: Mass = travel.weight(at) / standard_gravity();
-        let masses =
-            |step: Step| step.with("theta", base.slope).with("m_rig", base.rig.mass).with("m_load", mass);
+        let (rig, load) = (inside(base.rig.right, base.rig.front), inside(resting.right, resting.front));
+        let masses = |step: Step| {
+            step.with("theta", base.slope).with("m_rig", base.rig.mass).with("m_load", resting.mass)
+        };
         let outside = |distance: Length| (distance < Length::default()).then_some(distance);
         steps.push(
             masses(Step::new("restoring moment at the worst point", &TIPPING, stability.restoring))
@@ -111,7 +111,7 @@ impl Bench<'_> {
         steps.push(
             masses(Step::new("overturning moment at the worst point", &TIPPING, stability.overturning))
                 .with("h_rig", base.rig.height)
-                .with("h_load", base.load.height + travel.height(at))
+                .with("h_load", resting.height)
                 .with("F_side", base.side_force)
                 .with("h_side", base.side_force_height)
                 .with_some("d_rig", outside(rig))
@@ -124,5 +124,6 @@ impl Bench<'_> {
                     .with("overturning", stability.overturning),
             );
         }
+        Ok(())
     }
 }

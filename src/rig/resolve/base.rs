@@ -3,13 +3,27 @@
 use uom::si::f64::{Length, Mass};
 
 use super::{Reported, Resolver};
-use crate::rig::Base;
+use crate::rig::{Base, LoadSide};
 use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
 
 impl Resolver<'_> {
+    /// Side to which a lever's load lies; of no account for what rises straight.
+    fn load_side(&mut self, is_lever: bool) -> Result<LoadSide, Reported> {
+        let side = self.word("base.load-side")?;
+        if side.is_none() && is_lever {
+            self.note_default("base.load-side", "front");
+        }
+        Ok(match side {
+            Some("rear") => LoadSide::Rear,
+            Some("right") => LoadSide::Right,
+            Some("left") => LoadSide::Left,
+            _ => LoadSide::Front,
+        })
+    }
+
     /// What the rig stands on, if it is described. The load weighs what of it rests on the lifting points.
-    pub(super) fn base(&mut self, load: Option<&Load>) -> Result<Option<Base>, Reported> {
+    pub(super) fn base(&mut self, load: Option<&Load>, is_lever: bool) -> Result<Option<Base>, Reported> {
         if !self.has_table("base") {
             return Ok(None);
         }
@@ -30,6 +44,7 @@ impl Resolver<'_> {
         let load_height = self.required("base.load-height");
         let load_right = self.with_default("base.load-right");
         let load_front = self.with_default("base.load-front");
+        let load_side = self.load_side(is_lever);
         let weight =
             |mass: Mass, height: Length, right: Length, front: Length| Weight { mass, height, right, front };
         let load_mass = load.map_or_else(Mass::default, |load| load.share * load.mass + load.moving);
@@ -41,6 +56,7 @@ impl Resolver<'_> {
             side_force_height: side_force_height?,
             rig: weight(rig_mass?, rig_height?, rig_right?, rig_front?),
             load: weight(load_mass, load_height?, load_right?, load_front?),
+            load_side: load_side?,
         }))
     }
 }

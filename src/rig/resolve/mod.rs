@@ -113,7 +113,8 @@ impl<'d> Resolver<'d> {
         let frame = self.frame();
         let pins = self.pins(pins_of_linkage.as_deref());
         let welds = self.welds(frame.as_deref().ok());
-        let base = self.base(load.as_ref().ok());
+        let is_lever = linkage.as_ref().is_ok_and(|linkage| matches!(linkage.shape, Linkage::Lever(_)));
+        let base = self.base(load.as_ref().ok(), is_lever);
         let battery = self.battery();
         let cycle = self.cycle();
         let limits = self.limits();

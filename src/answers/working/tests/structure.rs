@@ -46,7 +46,8 @@ pub(super) fn by_hand(step: &Step, inputs: &BTreeMap<&str, f64>) -> Option<(f64,
         "lift-along-the-travel" if has("F_end") => exact(v("F_avail") - v("F_end")),
         "lift-along-the-travel" => {
             let asked = (v("E_load") + v("E_arms")) / v("eta") + v("E_springs");
-            near((v("F_avail") * v("x_end") - asked).max(0.0))
+            let thrust = v("N") * FRAC_PI_4 * v("D").powi(2) * v("p_set");
+            near((thrust * v("x_end") - asked).max(0.0))
         }
         // The work of the cylinders is a sum over the travel, what it is held to is heights alone.
         "work-balance" => near((v("E_load") + v("E_arms")) / v("eta")),

@@ -149,6 +149,13 @@ pub(super) const FIELDS: &[Field] = &[
         .or("0 mm"),
     quantity("base.load-front", PLACE, "How far that lies in front of the middle of the base", r#""100 mm""#)
         .or("0 mm"),
+    field(
+        "base.load-side",
+        Kind::Words(&["front", "rear", "right", "left"]),
+        "Side to which a lever's load lies from its pivot: the way it moves level as the lever turns",
+        r#""front""#,
+    )
+    .or("front"),
 ];
 
 /// Keys of a section besides `kind`.
