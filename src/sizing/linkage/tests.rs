@@ -135,6 +135,23 @@ fn a_lever_ends_at_its_stop_or_at_its_stroke() {
 }
 
 #[test]
+fn an_upright_lever_carries_any_mass() {
+    // Pin at the end of a 300 mm arm, foot (300, -400): upright the pin stands at (0, 300) and the cylinder is
+    // sqrt(300^2 + 700^2) = 761.577 mm long, so 361.577 mm further than the 400 mm of the start.
+    let geometry = LeverGeometry { end_angle: Some(deg(90.0)), ..lever() };
+    let linkage = Linkage::Lever(Lever::new(&geometry, mm(380.0)).unwrap());
+    let (cylinders, load) = (cylinders(380.0, 0.0), load(100.0, 0.0));
+    let travel =
+        Travel::new(&cylinders, &load, linkage, &Profile::whole(), Ratio::new::<ratio>(1.0)).unwrap();
+    let force = Force::new::<newton>(5000.0);
+    // analytic: r = l cos(90 deg) = 0 but for rounding; the cylinder raises nothing there
+    assert!(linkage.ratio(travel.end()).value.abs() < 1e-14);
+    assert_eq!(travel.capacity_at(travel.end(), force), None);
+    assert_eq!(travel.points(3, force).last().unwrap().capacity, None);
+    assert!(travel.capacity_at(0.99 * travel.end(), force).is_some());
+}
+
+#[test]
 fn a_folding_leg_follows_its_closed_form() {
     let leg = Linkage::FoldingLeg(FoldingLeg::new(&leg(), mm(200.0)).unwrap());
     for step in 0..=20 {
