@@ -324,16 +324,18 @@ fn a_load_comes_on_by_ramp_or_profile() {
 fn a_rod_has_its_tube_and_ends() {
     let text = changed(
         "rod = \"20 mm\"",
-        "rod = \"20 mm\"\nclosed-length = \"550 mm\"\nends = \"fixed and free\"\nrod-steel = \"s 355\"\n\
+        "rod = \"20 mm\"\nclosed-length = \"550 mm\"\nends = \"pinned both\"\nrod-steel = \"s 355\"\n\
          tube-outside = \"56 mm\"\ntube-wall = \"3 mm\"\ntube-length = \"480 mm\"\ntube-steel = \"6060-T66\"",
     );
     let rod = rig(&text).rod;
     assert_relative_eq!(mm(rod.closed_length.unwrap()), 550.0, max_relative = 1e-12);
-    assert_eq!(rod.ends, Ends::FixedAndFree);
+    assert_eq!(rod.ends, Ends::PinnedBoth);
     assert_eq!(rod.material.name, "S355");
     let tube = rod.tube.unwrap();
     assert_relative_eq!(mm(tube.outside), 56.0, max_relative = 1e-12);
     assert_eq!(tube.material.name, "6060-T66");
+    let alone = changed("rod = \"20 mm\"", "rod = \"20 mm\"\nends = \"fixed and free\"");
+    assert_eq!(rig(&alone).rod.ends, Ends::FixedAndFree);
 }
 
 /// The small rig with a beam; `lines` are its load, section and what else it has.
