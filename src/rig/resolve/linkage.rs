@@ -382,6 +382,9 @@ impl Resolver<'_> {
     ) -> Result<RigLinkage, Reported> {
         let Described { kind, efficiency, geometry } = described;
         let stroke = cylinders.stroke;
+        if let Geometry::FoldingLeg(FoldingLegGeometry { legs, .. }) = geometry {
+            self.each_leg_has_its_cylinders(legs, cylinders.count)?;
+        }
         let shape = match geometry {
             Geometry::Direct => Direct::new(stroke).map(Linkage::Direct),
             Geometry::Lever(geometry) => {
@@ -400,6 +403,22 @@ impl Resolver<'_> {
             .map(drop)
             .map_err(|error| self.misfit(error))?;
         Ok(RigLinkage { kind, shape, efficiency, profile })
+    }
+
+    /// The knee of each leg is opened by a cylinder of its own, or by as many as that of any other leg.
+    fn each_leg_has_its_cylinders(&mut self, legs: u32, count: u32) -> Result<(), Reported> {
+        if legs == 0 || count.is_multiple_of(legs) {
+            return Ok(());
+        }
+        let message = format!(
+            "`cylinders.count` is {count} for {legs} legs (`linkage.legs`); each leg has its cylinders across its \
+             own knee, all legs alike"
+        );
+        let below = count / legs * legs;
+        let counts = if below > 0 { format!("{below} or {}", below + legs) } else { legs.to_string() };
+        let problem = Problem::new(self.place_of("cylinders.count"), message)
+            .hint(format!("give {counts} cylinders, or as many legs as have a cylinder"));
+        Err(self.report(problem))
     }
 
     /// A length or an angle that does not fit the others, at its line.
