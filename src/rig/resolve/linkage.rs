@@ -16,6 +16,8 @@ use crate::sizing::linkage::{
     Scissor, ScissorDrive, ScissorGeometry, Travel,
 };
 use crate::sizing::travel::Load;
+use crate::units::Dimension;
+use crate::units::display::{UnitSystem, show, show_at_most};
 
 /// A linkage as the file describes it, before it is laid out for a stroke.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -402,7 +404,39 @@ impl Resolver<'_> {
         Travel::new(cylinders, load, shape, &profile, efficiency)
             .map(drop)
             .map_err(|error| self.misfit(error))?;
+        self.rows_within_the_rise(&profile, &shape, load.take_up)?;
         Ok(RigLinkage { kind, shape, efficiency, profile })
+    }
+
+    /// A row above the reachable height is never borne, yet it may set the mass of the load.
+    fn rows_within_the_rise(
+        &mut self,
+        profile: &Profile,
+        shape: &Linkage,
+        take_up: Length,
+    ) -> Result<(), Reported> {
+        let path = "load.profile";
+        let rise = shape.height(shape.top());
+        // A row at the very top stays, whatever rounding says: a micrometre in a metre.
+        let Some(row) = profile.highest().filter(|row| *row + take_up > rise * (1.0 + 1e-6)) else {
+            return Ok(());
+        };
+        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let less = if take_up > Length::default() {
+            format!(" less {} of take-up", mm(take_up))
+        } else {
+            String::new()
+        };
+        let message = format!(
+            "`{path}` has a row at {}, which is never reached: the load rises by {}{less}",
+            mm(row),
+            mm(rise)
+        );
+        let problem = Problem::new(self.place_of(path), message).hint(format!(
+            "end the table at {} with the mass borne there, or make the stroke longer",
+            show_at_most((rise - take_up).value, Dimension::Length, UnitSystem::Metric)
+        ));
+        Err(self.report(problem))
     }
 
     /// The knee of each leg is opened by a cylinder of its own, or by as many as that of any other leg.
