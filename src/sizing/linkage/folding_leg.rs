@@ -48,9 +48,9 @@ pub struct FoldingLegGeometry {
     /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
     /// that the whole stroke is there.
     pub closed_length: Option<Length>,
-    /// Mass of one lower link, its centre at mid length; zero to leave it out.
+    /// Mass of the lower link of one leg, all its side plates together, its centre at mid length; zero to leave it out.
     pub lower_mass: Mass,
-    /// Mass of one upper link, its centre at mid length; zero to leave it out.
+    /// Mass of the upper link of one leg, all its side plates together, its centre at mid length; zero to leave it out.
     pub upper_mass: Mass,
 }
 

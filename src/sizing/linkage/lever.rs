@@ -35,7 +35,7 @@ pub struct LeverGeometry {
     /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
     /// that the whole stroke is there.
     pub closed_length: Option<Length>,
-    /// Mass of the lever itself; zero to leave it out.
+    /// Mass of the lever itself, all its side plates together; zero to leave it out.
     pub arm_mass: Mass,
     /// Distance from the pivot to the lever's centre of mass.
     pub arm_centre: Length,

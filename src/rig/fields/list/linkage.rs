@@ -64,7 +64,12 @@ pub(super) const FIELDS: &[Field] = &[
     .depends("for a lever, a folding leg and a scissor"),
     quantity("linkage.end-angle", END, "The same angle at a stop, if there is one", r#""60 deg""#)
         .depends("for a lever and a scissor; the end of the stroke unless given"),
-    quantity("linkage.arm-mass", MASS_OR_NONE, "Mass of the lever, or of each arm of the scissor", r#""6 kg""#)
+    quantity(
+        "linkage.arm-mass",
+        MASS_OR_NONE,
+        "Mass of the lever, all its side plates together; of a scissor one arm, both sides of the table together",
+        r#""6 kg""#,
+    )
         .depends("for a lever and a scissor; 0 kg unless given"),
     quantity("linkage.arm-centre", EITHER_WAY, "From the pivot to the lever's centre of gravity", r#""450 mm""#)
         .depends("for a lever, with `arm-mass`"),
@@ -106,11 +111,11 @@ pub(super) const FIELDS: &[Field] = &[
         r#""183 deg""#,
     )
     .depends("for a folding leg; the end of the stroke unless given"),
-    count("linkage.legs", 100, "Equal legs that share load and cylinders", "2")
+    count("linkage.legs", 100, "Equal legs that share the load, each with its cylinders across its own knee", "2")
         .depends("for a folding leg; 1 unless given"),
-    quantity("linkage.lower-mass", MASS_OR_NONE, "Mass of one lower link", r#""3 kg""#)
+    quantity("linkage.lower-mass", MASS_OR_NONE, "Mass of the lower link of one leg, all its side plates together", r#""3 kg""#)
         .depends("for a folding leg; 0 kg unless given"),
-    quantity("linkage.upper-mass", MASS_OR_NONE, "Mass of one upper link", r#""3.5 kg""#)
+    quantity("linkage.upper-mass", MASS_OR_NONE, "Mass of the upper link of one leg, all its side plates together", r#""3.5 kg""#)
         .depends("for a folding leg; 0 kg unless given"),
     // what links and arms are made of
     field("linkage.arm-steel", Kind::Text, "Grade of the links or arms, as in the list of grades", r#""S235""#)
