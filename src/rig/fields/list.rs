@@ -489,7 +489,7 @@ const AIR: &[Field] = &[
     field(
         "cylinders.ends",
         Kind::Words(&["pinned both", "fixed and free", "fixed and pinned", "fixed both"]),
-        "How the two ends of the cylinder are held, for the buckling of the rod",
+        "How the two ends of the cylinder are held, for the buckling of a rod without the data of its tube",
         r#""pinned both""#,
     )
     .flag("ends")

@@ -16,6 +16,8 @@ use crate::sizing::linkage::{
     Scissor, ScissorDrive, ScissorGeometry, Travel,
 };
 use crate::sizing::travel::Load;
+use crate::units::Dimension;
+use crate::units::display::{UnitSystem, show, show_at_most};
 
 /// A linkage as the file describes it, before it is laid out for a stroke.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -382,6 +384,9 @@ impl Resolver<'_> {
     ) -> Result<RigLinkage, Reported> {
         let Described { kind, efficiency, geometry } = described;
         let stroke = cylinders.stroke;
+        if let Geometry::FoldingLeg(FoldingLegGeometry { legs, .. }) = geometry {
+            self.each_leg_has_its_cylinders(legs, cylinders.count)?;
+        }
         let shape = match geometry {
             Geometry::Direct => Direct::new(stroke).map(Linkage::Direct),
             Geometry::Lever(geometry) => {
@@ -399,7 +404,55 @@ impl Resolver<'_> {
         Travel::new(cylinders, load, shape, &profile, efficiency)
             .map(drop)
             .map_err(|error| self.misfit(error))?;
+        self.rows_within_the_rise(&profile, &shape, load.take_up)?;
         Ok(RigLinkage { kind, shape, efficiency, profile })
+    }
+
+    /// A row above the reachable height is never borne, yet it may set the mass of the load.
+    fn rows_within_the_rise(
+        &mut self,
+        profile: &Profile,
+        shape: &Linkage,
+        take_up: Length,
+    ) -> Result<(), Reported> {
+        let path = "load.profile";
+        let rise = shape.height(shape.top());
+        // A row at the very top stays, whatever rounding says: a micrometre in a metre.
+        let Some(row) = profile.highest().filter(|row| *row + take_up > rise * (1.0 + 1e-6)) else {
+            return Ok(());
+        };
+        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let less = if take_up > Length::default() {
+            format!(" less {} of take-up", mm(take_up))
+        } else {
+            String::new()
+        };
+        let message = format!(
+            "`{path}` has a row at {}, which is never reached: the load rises by {}{less}",
+            mm(row),
+            mm(rise)
+        );
+        let problem = Problem::new(self.place_of(path), message).hint(format!(
+            "end the table at {} with the mass borne there, or make the stroke longer",
+            show_at_most((rise - take_up).value, Dimension::Length, UnitSystem::Metric)
+        ));
+        Err(self.report(problem))
+    }
+
+    /// The knee of each leg is opened by a cylinder of its own, or by as many as that of any other leg.
+    fn each_leg_has_its_cylinders(&mut self, legs: u32, count: u32) -> Result<(), Reported> {
+        if legs == 0 || count.is_multiple_of(legs) {
+            return Ok(());
+        }
+        let message = format!(
+            "`cylinders.count` is {count} for {legs} legs (`linkage.legs`); each leg has its cylinders across its \
+             own knee, all legs alike"
+        );
+        let below = count / legs * legs;
+        let counts = if below > 0 { format!("{below} or {}", below + legs) } else { legs.to_string() };
+        let problem = Problem::new(self.place_of("cylinders.count"), message)
+            .hint(format!("give {counts} cylinders, or as many legs as have a cylinder"));
+        Err(self.report(problem))
     }
 
     /// A length or an angle that does not fit the others, at its line.

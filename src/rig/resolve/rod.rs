@@ -52,7 +52,20 @@ impl Resolver<'_> {
         let ends = self.word("cylinders.ends");
         let steel = self.written("cylinders.rod-steel").and_then(|written| self.steel_of(written));
         let tube = self.tube(cylinders, closed_length);
-        let ends = match ends? {
+        let ends = ends?;
+        let tube = tube?;
+        if let (Some(_), Some(other)) = (&tube, ends.filter(|ends| *ends != "pinned both")) {
+            let path = "cylinders.ends";
+            let message = format!(
+                "`{path}` is \"{other}\" beside the data of a tube; rod and tube together are judged as a column \
+                 that is pinned at both ends"
+            );
+            let problem = Problem::new(self.place_of(path), message).hint(
+                "delete the line, or delete the four lines of the tube to judge the rod over the whole length",
+            );
+            return Err(self.report(problem));
+        }
+        let ends = match ends {
             Some("fixed and free") => Ends::FixedAndFree,
             Some("fixed and pinned") => Ends::FixedAndPinned,
             Some("fixed both") => Ends::FixedBoth,
@@ -72,7 +85,7 @@ impl Resolver<'_> {
             }
             steel_grade(USUAL_ROD).ok_or(Reported(()))?
         };
-        Ok(RodColumn { closed_length, ends, material, tube: tube? })
+        Ok(RodColumn { closed_length, ends, material, tube })
     }
 
     fn tube(

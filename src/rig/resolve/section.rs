@@ -251,7 +251,14 @@ impl<'d> Resolver<'d> {
             Some(key) => self.place_of_key(section, key),
             None => self.document.place(node.span.clone()),
         };
-        let problem = Problem::new(place, message).hint("change this dimension, or those that it must fit");
+        let hint = match error {
+            // A part in a solid bar: no dimension is at fault.
+            Error::OutOfRange { quantity: "inner part", .. } => {
+                "make the beam's own `section` a tube, or write position = \"on top\", \"below\" or \"beside\""
+            }
+            _ => "change this dimension, or those that it must fit",
+        };
+        let problem = Problem::new(place, message).hint(hint);
         self.report(problem)
     }
 }

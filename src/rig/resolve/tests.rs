@@ -189,7 +189,7 @@ fn a_bottle_needs_no_compressor_and_no_relief() {
 const LEVER: &str = r#"
 [linkage]
 kind = "lever"
-foot = ["300 mm", "-400 mm"]
+foot = ["300 mm", "-450 mm"]
 pin-arm = "300 mm"
 load-arm = "900 mm"
 start-angle = "0 deg"
@@ -199,12 +199,12 @@ end-angle = "40 deg"
 const LEG: &str = r#"
 [linkage]
 kind = "folding-leg"
-lower-link = "400 mm"
-upper-link = "400 mm"
-lower-bracket = ["200 mm"]
-upper-bracket = ["200 mm", "0 mm"]
+lower-link = "900 mm"
+upper-link = "900 mm"
+lower-bracket = ["450 mm"]
+upper-bracket = ["450 mm", "0 mm"]
 start-angle = "60 deg"
-stop-angle = "150 deg"
+stop-angle = "140 deg"
 [load]"#;
 
 const SCISSOR: &str = r#"
@@ -231,7 +231,7 @@ fn each_linkage_is_laid_out() {
     let lever = rig(&changed("[load]", LEVER));
     assert_relative_eq!(ratio(&lever), 3.0, max_relative = 1e-12);
     assert_relative_eq!(lever.linkage.efficiency.value, 0.9, max_relative = 1e-12);
-    // At 60 degrees H = 400 mm and L = 200 mm: (400 * 400/400) (200/(200 * 200)) = 2.
+    // At 60 degrees H = 900 mm and L = 450 mm: (900 * 900/900) (450/(450 * 450)) = 2.
     assert_relative_eq!(ratio(&rig(&changed("[load]", LEG))), 2.0, max_relative = 1e-12);
     // Two stages at 45 degrees: 2/tan(45 deg).
     let scissor = rig(&changed("[load]", SCISSOR));
@@ -324,16 +324,18 @@ fn a_load_comes_on_by_ramp_or_profile() {
 fn a_rod_has_its_tube_and_ends() {
     let text = changed(
         "rod = \"20 mm\"",
-        "rod = \"20 mm\"\nclosed-length = \"550 mm\"\nends = \"fixed and free\"\nrod-steel = \"s 355\"\n\
+        "rod = \"20 mm\"\nclosed-length = \"550 mm\"\nends = \"pinned both\"\nrod-steel = \"s 355\"\n\
          tube-outside = \"56 mm\"\ntube-wall = \"3 mm\"\ntube-length = \"480 mm\"\ntube-steel = \"6060-T66\"",
     );
     let rod = rig(&text).rod;
     assert_relative_eq!(mm(rod.closed_length.unwrap()), 550.0, max_relative = 1e-12);
-    assert_eq!(rod.ends, Ends::FixedAndFree);
+    assert_eq!(rod.ends, Ends::PinnedBoth);
     assert_eq!(rod.material.name, "S355");
     let tube = rod.tube.unwrap();
     assert_relative_eq!(mm(tube.outside), 56.0, max_relative = 1e-12);
     assert_eq!(tube.material.name, "6060-T66");
+    let alone = changed("rod = \"20 mm\"", "rod = \"20 mm\"\nends = \"fixed and free\"");
+    assert_eq!(rig(&alone).rod.ends, Ends::FixedAndFree);
 }
 
 /// The small rig with a beam; `lines` are its load, section and what else it has.

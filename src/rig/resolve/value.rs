@@ -221,6 +221,7 @@ impl<'d> Resolver<'d> {
                     format!("`{}` is \"{value}\": {reason}", field.path)
                 };
             let hint = confused_hint(field, text)
+                .or_else(|| grade_hint(measure, text))
                 .or(error.hint)
                 .unwrap_or_else(|| unit_hint(field, measure.dimension));
             self.report(Problem::new(place.clone(), message).hint(shorter(&hint)))
@@ -518,7 +519,10 @@ fn range_hint(field: &Field, measure: &Measure, quantity: &Quantity) -> String {
         return "an absolute pressure below that of the atmosphere is a vacuum; is it a gauge pressure?"
             .to_owned();
     }
-    if quantity.si < 0.0 && measure.dimension != Dimension::Temperature {
+    let turned = -quantity.si;
+    let fits_turned = lies_above(turned, measure.low, bound_si(measure.low, measure.dimension))
+        && lies_below(turned, measure.high, bound_si(measure.high, measure.dimension));
+    if quantity.si < 0.0 && measure.dimension != Dimension::Temperature && fits_turned {
         return format!("{}; write it without the minus sign", lower_doc(field));
     }
     format!("{}; an example is {}", lower_doc(field), field.example)
@@ -549,6 +553,19 @@ fn unit_hint(field: &Field, dimension: Dimension) -> String {
 fn confused_hint(field: &Field, text: &str) -> Option<String> {
     let confused = field.confused.iter().find(|(dimension, _)| parse(text, *dimension).is_ok());
     confused.map(|(_, hint)| (*hint).to_owned())
+}
+
+/// A slope in percent, as the angle that it is.
+fn grade_hint(measure: &Measure, text: &str) -> Option<String> {
+    if measure.dimension != Dimension::Angle || !text.contains('%') {
+        return None;
+    }
+    let rise = parse(text, Dimension::Fraction).ok()?.si;
+    let angle = show(rise.atan(), Dimension::Angle, UnitSystem::Metric);
+    Some(format!(
+        "a rise of {} over the length is an angle of {angle}; write \"{angle}\"",
+        shown(text.trim())
+    ))
 }
 
 /// A message of the unit reader, which repeats what was written, cut to what a terminal can take.

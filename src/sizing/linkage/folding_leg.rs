@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Triangle, angle, dead_point, deg, end_of_travel,
-    fits_closed, length, mass, mm, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
+    end_of_travel, fits_closed, length, longer_than_stroke, mass, mm, mm_at_most, refuse, signed_length,
 };
 use super::plane::{Member, Pin, Place, Vector, radians};
 use crate::Result;
@@ -48,9 +48,9 @@ pub struct FoldingLegGeometry {
     /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
     /// that the whole stroke is there.
     pub closed_length: Option<Length>,
-    /// Mass of one lower link, its centre at mid length; zero to leave it out.
+    /// Mass of the lower link of one leg, all its side plates together, its centre at mid length; zero to leave it out.
     pub lower_mass: Mass,
-    /// Mass of one upper link, its centre at mid length; zero to leave it out.
+    /// Mass of the upper link of one leg, all its side plates together, its centre at mid length; zero to leave it out.
     pub upper_mass: Mass,
 }
 
@@ -120,7 +120,7 @@ impl FoldingLeg {
     /// # Errors
     /// [`Error::Geometry`](crate::Error::Geometry) if a length or angle is out of range, the links do not
     /// reach the guide, the cylinder does not fit at the start or would fold the leg, or the stroke runs
-    /// into a dead point of the cylinder.
+    /// into a dead point of the cylinder or does not reach the stop.
     pub fn new(geometry: &FoldingLegGeometry, stroke: Length) -> Result<Self> {
         let lower = bracket("lower-bracket", &geometry.lower_bracket)?;
         let upper = bracket("upper-bracket", &geometry.upper_bracket)?;
@@ -191,43 +191,56 @@ impl FoldingLeg {
     fn reach(&self, stop: Option<Angle>) -> Result<f64> {
         let stroke = self.end;
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
-        let stop_travel = stop
-            .filter(|&kappa| kappa - self.inset <= PI - NEAREST_DEAD)
-            .map(|kappa| self.cylinder.third(kappa - self.inset) - self.start_length);
-        let end = end_of_travel(stroke, stop_travel);
-        let longest = self.cylinder.third(PI - NEAREST_DEAD);
-        if self.start_length + end > longest {
+        let in_line = self.cylinder.third(PI - NEAREST_DEAD) - self.start_length;
+        let furthest = self.travel_to(PI + MOST_PAST_STRAIGHT).unwrap_or(f64::INFINITY);
+        // A stop ends the travel before either of them.
+        let most =
+            if stop.is_some() { self.start_length } else { self.start_length.min(in_line).min(furthest) };
+        longer_than_stroke(self.start_length, stroke, most)?;
+        if let Some(stop) = &stop {
+            stop.is_met(stroke, |travel| self.pose(travel).angle)?;
+        }
+        let end = end_of_travel(stroke, stop.map(|stop| stop.travel));
+        if end > in_line {
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!(
                     "it opens the cylinder to {}, but it is in line with the knee at {}",
                     mm(self.start_length + stroke),
-                    mm(longest)
+                    mm(self.start_length + in_line)
                 ),
                 format!(
                     "use at most {} of stroke, set a stop (`stop-angle`) below {}, or offset the brackets to \
                      the inside",
-                    mm(longest - self.start_length),
-                    deg(PI + self.inset)
+                    mm_at_most(most),
+                    deg((PI + self.inset).min(PI + MOST_PAST_STRAIGHT))
                 ),
             );
         }
         let kappa = self.pose(end).angle;
-        if kappa > PI + MOST_PAST_STRAIGHT {
-            let room = self.cylinder.third(PI + MOST_PAST_STRAIGHT - self.inset) - self.start_length;
+        if kappa > PI + MOST_PAST_STRAIGHT + 1e-9 {
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!("it opens the knee to {}", deg(kappa)),
-                format!("use at most {} of stroke, or set a stop (`stop-angle`) near 180 deg", mm(room)),
+                format!(
+                    "use at most {} of stroke, or set a stop (`stop-angle`) near 180 deg",
+                    mm_at_most(most)
+                ),
             );
         }
         self.reaches_guide(kappa)?;
         Ok(end)
     }
 
-    fn stop_angle(&self, stop: Angle) -> Result<f64> {
+    /// Travel at which the knee stands at an angle; `None` if the cylinder is in line with it before that.
+    fn travel_to(&self, kappa: f64) -> Option<f64> {
+        let psi = kappa - self.inset;
+        (psi <= PI - NEAREST_DEAD).then(|| self.cylinder.third(psi) - self.start_length)
+    }
+
+    fn stop_angle(&self, stop: Angle) -> Result<Stop> {
         let stop = angle("stop-angle", stop)?;
         if stop <= self.start {
             return refuse(
@@ -245,7 +258,17 @@ impl FoldingLeg {
                 "set the stop at 210 deg or below",
             );
         }
-        Ok(stop)
+        let Some(travel) = self.travel_to(stop) else {
+            let furthest = PI - NEAREST_DEAD + self.inset;
+            return refuse(
+                "stop-angle",
+                deg(stop),
+                format!("with the knee at {} the cylinder is in line with it", deg(furthest)),
+                format!("set the stop below {}, or offset the brackets to the inside", deg_at_most(furthest)),
+            );
+        };
+        let too_long = Some(self.start_length);
+        Ok(Stop { quantity: "stop-angle", what: "the knee", angle: stop, travel, too_long })
     }
 
     fn height_of(&self, kappa: f64) -> f64 {

@@ -5,8 +5,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Triangle, angle, dead_point, deg, end_of_travel,
-    fits_closed, length, mass, mm, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
+    end_of_travel, fits_closed, length, longer_than_stroke, mass, mm, mm_at_most, refuse, signed_length,
 };
 use super::plane::{Member, Pin, Place, Vector};
 use crate::Result;
@@ -35,7 +35,7 @@ pub struct LeverGeometry {
     /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
     /// that the whole stroke is there.
     pub closed_length: Option<Length>,
-    /// Mass of the lever itself; zero to leave it out.
+    /// Mass of the lever itself, all its side plates together; zero to leave it out.
     pub arm_mass: Mass,
     /// Distance from the pivot to the lever's centre of mass.
     pub arm_centre: Length,
@@ -95,8 +95,8 @@ impl Lever {
     ///
     /// # Errors
     /// [`Error::Geometry`](crate::Error::Geometry) if a length or angle is out of range, the cylinder would
-    /// lower the load, does not fit at the start, runs into line with the pivot, or carries the load past
-    /// the top.
+    /// lower the load, does not fit at the start, runs into line with the pivot, carries the load past the
+    /// top, or does not reach the stop.
     pub fn new(geometry: &LeverGeometry, stroke: Length) -> Result<Self> {
         let pin_arm = length("pin-arm", geometry.pin_arm)?;
         let pin_offset = angle("pin-offset", geometry.pin_offset)?;
@@ -130,39 +130,54 @@ impl Lever {
     fn reach(&self, stop: Option<Angle>) -> Result<f64> {
         let stroke = self.end;
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
-        let stop_gamma = stop.map(|stop| self.start_gamma + stop - self.start);
-        let stop_travel = stop_gamma
-            .filter(|&gamma| gamma <= PI - NEAREST_DEAD)
-            .map(|gamma| self.triangle.third(gamma) - self.start_length);
-        let end = end_of_travel(stroke, stop_travel);
-        let longest = self.triangle.third(PI - NEAREST_DEAD);
-        if self.start_length + end > longest {
-            let room = longest - self.start_length;
+        let in_line = self.triangle.third(PI - NEAREST_DEAD) - self.start_length;
+        let upright = self.travel_to(FRAC_PI_2).unwrap_or(f64::INFINITY);
+        // A stop ends the travel before either of them.
+        let most =
+            if stop.is_some() { self.start_length } else { self.start_length.min(in_line).min(upright) };
+        longer_than_stroke(self.start_length, stroke, most)?;
+        if let Some(stop) = &stop {
+            stop.is_met(stroke, |travel| self.pose(travel).angle)?;
+        }
+        let end = end_of_travel(stroke, stop.map(|stop| stop.travel));
+        if end > in_line {
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!(
                     "it opens the cylinder to {}, but foot, pivot and pin are in one line at {}",
                     mm(self.start_length + stroke),
-                    mm(longest)
+                    mm(self.start_length + in_line)
                 ),
-                format!("use at most {} of stroke, or set a stop (`end-angle`) before that", mm(room)),
+                format!(
+                    "use at most {} of stroke, or set a stop (`end-angle`) before that",
+                    mm_at_most(most)
+                ),
             );
         }
         let angle = self.pose(end).angle;
         if angle > FRAC_PI_2 + 1e-9 {
-            let upright = self.triangle.third(self.start_gamma + FRAC_PI_2 - self.start) - self.start_length;
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!("it turns the load arm to {}, past upright, where the load comes down", deg(angle)),
-                format!("use at most {} of stroke, or set a stop (`end-angle`) of up to 90 deg", mm(upright)),
+                format!(
+                    "use at most {} of stroke, or set a stop (`end-angle`) of up to 90 deg",
+                    mm_at_most(most)
+                ),
             );
         }
         Ok(end)
     }
 
-    fn stop_angle(&self, stop: Angle) -> Result<f64> {
+    /// Travel at which the load arm stands at an angle; `None` if the cylinder is in line with the pivot
+    /// before that.
+    fn travel_to(&self, angle: f64) -> Option<f64> {
+        let gamma = self.start_gamma + angle - self.start;
+        (gamma <= PI - NEAREST_DEAD).then(|| self.triangle.third(gamma) - self.start_length)
+    }
+
+    fn stop_angle(&self, stop: Angle) -> Result<Stop> {
         let stop = angle("end-angle", stop)?;
         if stop <= self.start {
             return refuse(
@@ -180,7 +195,17 @@ impl Lever {
                 "set the stop at 90 deg or below",
             );
         }
-        Ok(stop)
+        let Some(travel) = self.travel_to(stop) else {
+            let furthest = self.start + PI - NEAREST_DEAD - self.start_gamma;
+            return refuse(
+                "end-angle",
+                deg(stop),
+                format!("with the load arm at {} foot, pivot and pin are in one line", deg(furthest)),
+                format!("set the stop below {}, or move the foot", deg_at_most(furthest)),
+            );
+        };
+        let too_long = Some(self.start_length);
+        Ok(Stop { quantity: "end-angle", what: "the load arm", angle: stop, travel, too_long })
     }
 
     fn angle_and_rate(&self, travel: f64) -> (f64, f64) {

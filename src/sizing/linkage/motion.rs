@@ -6,7 +6,7 @@ use uom::si::f64::{Angle, Length};
 
 use super::plane::{Cause, ForceOn, Member, Pin, Place, Reaction, Vector, radians};
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show};
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
 use crate::{Error, Result};
 
 /// Closest that a linkage may come to a dead point, in radians (about 0.006 degrees). Nearer than this no
@@ -133,6 +133,16 @@ pub(super) fn deg(value: f64) -> String {
     show(value, Dimension::Angle, UnitSystem::Metric)
 }
 
+/// A length that a stroke is to keep below, for a message.
+pub(super) fn mm_at_most(value: f64) -> String {
+    show_at_most(value, Dimension::Length, UnitSystem::Metric)
+}
+
+/// An angle that is still met, for a message.
+pub(super) fn deg_at_most(value: f64) -> String {
+    show_at_most(value, Dimension::Angle, UnitSystem::Metric)
+}
+
 /// Refuses a length or angle that does not fit the others.
 pub(super) fn refuse<T>(
     quantity: &'static str,
@@ -198,6 +208,63 @@ pub(super) fn fits_closed(start_length: f64, closed: Option<Length>) -> Result<(
             mm(start_length)
         ),
     )
+}
+
+/// A closed cylinder is longer than its stroke, so that the start must leave more than that between the pins.
+/// `most` is the longest stroke that the linkage takes.
+pub(super) fn longer_than_stroke(start_length: f64, stroke: f64, most: f64) -> Result<()> {
+    if start_length > stroke {
+        return Ok(());
+    }
+    refuse(
+        "stroke",
+        mm(stroke),
+        format!(
+            "at the start only {} lie between the cylinder's pins, and a closed cylinder is longer than its stroke",
+            mm(start_length)
+        ),
+        format!("use less than {} of stroke, or set the pins further apart at the start", mm_at_most(most)),
+    )
+}
+
+/// A stop of the linkage as the stroke sees it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stop {
+    /// Its field.
+    pub(super) quantity: &'static str,
+    /// What is at an angle there: `the knee`.
+    pub(super) what: &'static str,
+    /// Its angle.
+    pub(super) angle: f64,
+    /// Travel at which it is met.
+    pub(super) travel: f64,
+    /// Stroke from which on no cylinder fits between the pins at the start, if that is known.
+    pub(super) too_long: Option<f64>,
+}
+
+impl Stop {
+    /// A stop that the stroke never reaches would be no stop: whoever relies on it must know.
+    pub(super) fn is_met(&self, stroke: f64, angle_at: impl Fn(f64) -> f64) -> Result<()> {
+        // Rounding of the drawing: a micrometre in a metre.
+        if self.travel <= stroke * (1.0 + 1e-6) {
+            return Ok(());
+        }
+        let ends = angle_at(stroke);
+        let needed = show_at_least(self.travel, Dimension::Length, UnitSystem::Metric);
+        let stop_earlier = format!("set the stop at {} or below, or delete it", deg_at_most(ends));
+        let fix = if self.too_long.is_some_and(|long| self.travel >= long) {
+            format!("set the pins further apart at the start and take a longer stroke, or {stop_earlier}")
+        } else {
+            format!("take a stroke of at least {needed}, or {stop_earlier}")
+        };
+        let problem = format!(
+            "the stroke of {} ends with {} at {}; the stop takes {needed} of stroke",
+            mm(stroke),
+            self.what,
+            deg(ends)
+        );
+        refuse(self.quantity, deg(self.angle), problem, fix)
+    }
 }
 
 /// A dead point from raw numbers.

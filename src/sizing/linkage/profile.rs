@@ -118,6 +118,13 @@ impl Profile {
         self.heaviest
     }
 
+    /// Height of the last row of a table above the end of the take-up; `None` where only shares are known.
+    #[must_use]
+    pub fn highest(&self) -> Option<Length> {
+        let last = self.points.last().map(|point| super::plane::meters(point.0));
+        last.filter(|_| self.heaviest.is_some())
+    }
+
     /// Share of the load borne at a height above the end of the take-up.
     #[must_use]
     pub fn borne(&self, height: Length) -> uom::si::f64::Ratio {

@@ -8,8 +8,8 @@ use std::ops::Sub;
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed,
-    length, mass, mm, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Stop, angle, dead_point, deg, deg_at_most, end_of_travel,
+    fits_closed, length, longer_than_stroke, mass, mm, mm_at_most, refuse, signed_length,
 };
 use super::plane::{ArmFrom, Pin, Place, Vector, meters};
 use crate::Result;
@@ -171,7 +171,7 @@ impl Scissor {
     /// # Errors
     /// [`Error::Geometry`](crate::Error::Geometry) if a length or angle is out of range, a point is not on
     /// its arm, the cylinder would lower the platform or does not fit at the start, or the stroke runs into
-    /// a dead point.
+    /// a dead point or does not reach the stop.
     pub fn new(geometry: &ScissorGeometry, stroke: Length) -> Result<Self> {
         let stages = geometry.stages;
         if !(1..=MOST_STAGES).contains(&stages) {
@@ -210,25 +210,51 @@ impl Scissor {
     fn reach(&self, stop: Option<f64>) -> Result<f64> {
         let stroke = self.end;
         let furthest = self.furthest_angle();
-        let stop_travel = stop.filter(|&stop| stop <= furthest).map(|stop| self.travel_of(stop));
-        let end = end_of_travel(stroke, stop_travel);
-        let most = self.travel_of(furthest);
-        if end > most {
-            let why = if furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
-                format!("with the arms at {} the cylinder no longer raises the platform", deg(furthest))
+        let upright = furthest >= FRAC_PI_2 - 2.0 * NEAREST_DEAD;
+        let raises = self.travel_of(furthest);
+        let too_long = matches!(self.drive, Drive::Between { .. }).then_some(self.start_length);
+        if let Some(stop) = stop.filter(|&stop| stop > furthest) {
+            return refuse(
+                "end-angle",
+                deg(stop),
+                format!("with the arms at {} the cylinder no longer raises the platform", deg(furthest)),
+                format!("set the stop below {}, or move foot or pin", deg_at_most(furthest)),
+            );
+        }
+        let stop = stop.map(|angle| Stop {
+            quantity: "end-angle",
+            what: "the arms",
+            angle,
+            travel: self.travel_of(angle),
+            too_long,
+        });
+        // A stop ends the travel before the cylinder no longer raises.
+        let fits = too_long.unwrap_or(f64::INFINITY);
+        let most = if stop.is_some() { fits } else { fits.min(raises) };
+        longer_than_stroke(fits, stroke, most)?;
+        if let Some(stop) = &stop {
+            stop.is_met(stroke, |travel| self.angle_at(travel, (raises, furthest)))?;
+        }
+        let end = end_of_travel(stroke, stop.map(|stop| stop.travel));
+        if end > raises {
+            let why = if upright {
+                format!("the arms stand upright after {} of travel", mm(raises))
             } else {
-                format!("the arms stand upright after {} of travel", mm(most))
+                format!("with the arms at {} the cylinder no longer raises the platform", deg(furthest))
             };
             return refuse(
                 "stroke",
                 mm(stroke),
                 why,
-                format!("use at most {} of stroke, or set a stop (`end-angle`) before that", mm(most)),
+                format!(
+                    "use at most {} of stroke, or set a stop (`end-angle`) before that",
+                    mm_at_most(most)
+                ),
             );
         }
-        match stop.zip(stop_travel) {
-            Some((stop, travel)) if travel <= stroke => Ok(stop),
-            _ => Ok(self.angle_at(stroke, (most, furthest))),
+        match stop {
+            Some(stop) if stop.travel <= stroke => Ok(stop.angle),
+            _ => Ok(self.angle_at(stroke, (raises, furthest))),
         }
     }
 

@@ -125,13 +125,30 @@ fn moments_about_the_pivot_give_the_lever_its_ratio() {
 #[test]
 fn a_lever_ends_at_its_stop_or_at_its_stroke() {
     let stopped = LeverGeometry { end_angle: Some(deg(30.0)), ..lever() };
-    let short = Linkage::Lever(Lever::new(&stopped, mm(150.0)).unwrap());
+    let free = Linkage::Lever(Lever::new(&lever(), mm(150.0)).unwrap());
+    assert_relative_eq!(free.end().get::<millimeter>(), 150.0, max_relative = 1e-12);
     // analytic: pin at 300 (cos 30, sin 30) = (259.8076, 150), foot (300, -400): 551.4670 mm less 400
-    assert_relative_eq!(short.end().get::<millimeter>(), 150.0, max_relative = 1e-12);
     let long = Linkage::Lever(Lever::new(&stopped, mm(300.0)).unwrap());
     assert_relative_eq!(long.end().get::<millimeter>(), 151.467_0, epsilon = 1e-3);
     assert_relative_eq!(long.height(mm(1e6)).get::<millimeter>(), 450.0, max_relative = 1e-12);
     assert_relative_eq!(long.angle(long.end()).unwrap().get::<degree>(), 30.0, max_relative = 1e-12);
+}
+
+#[test]
+fn an_upright_lever_carries_any_mass() {
+    // Pin at the end of a 300 mm arm, foot (300, -400): upright the pin stands at (0, 300) and the cylinder is
+    // sqrt(300^2 + 700^2) = 761.577 mm long, so 361.577 mm further than the 400 mm of the start.
+    let geometry = LeverGeometry { end_angle: Some(deg(90.0)), ..lever() };
+    let linkage = Linkage::Lever(Lever::new(&geometry, mm(380.0)).unwrap());
+    let (cylinders, load) = (cylinders(380.0, 0.0), load(100.0, 0.0));
+    let travel =
+        Travel::new(&cylinders, &load, linkage, &Profile::whole(), Ratio::new::<ratio>(1.0)).unwrap();
+    let force = Force::new::<newton>(5000.0);
+    // analytic: r = l cos(90 deg) = 0 but for rounding; the cylinder raises nothing there
+    assert!(linkage.ratio(travel.end()).value.abs() < 1e-14);
+    assert_eq!(travel.capacity_at(travel.end(), force), None);
+    assert_eq!(travel.points(3, force).last().unwrap().capacity, None);
+    assert!(travel.capacity_at(0.99 * travel.end(), force).is_some());
 }
 
 #[test]
@@ -159,11 +176,11 @@ fn a_leg_past_straight_is_locked() {
         upper_link: mm(400.0),
         lower_bracket: inside,
         upper_bracket: inside,
-        start_angle: deg(80.0),
+        start_angle: deg(110.0),
         stop_angle: Some(deg(186.0)),
         ..leg()
     };
-    let leg = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(400.0)).unwrap());
+    let leg = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(200.0)).unwrap());
     let lock = leg.over_centre().unwrap();
     assert_relative_eq!(lock.past.get::<degree>(), 6.0, max_relative = 1e-9);
     // analytic: two links of 400 mm stand 800 sin(kappa / 2) high: 800 (1 - cos(3 deg))
@@ -175,7 +192,7 @@ fn a_leg_past_straight_is_locked() {
     assert!(leg.ratio(leg.end()).value < 0.0);
     assert_relative_eq!(leg.ratio(leg.top()).value, 0.0, epsilon = 1e-9);
     // From straight on the load comes down, so that it rises highest on the way.
-    let highest = 800.0 - 800.0 * 40.0_f64.to_radians().sin();
+    let highest = 800.0 - 800.0 * 55.0_f64.to_radians().sin();
     assert_relative_eq!(leg.height(leg.top()).get::<millimeter>(), highest, max_relative = 1e-12);
 }
 
@@ -187,15 +204,15 @@ fn a_step_of_the_load_counts_on_the_way_down_too() {
         upper_link: mm(400.0),
         lower_bracket: inside,
         upper_bracket: inside,
-        start_angle: deg(80.0),
+        start_angle: deg(110.0),
         stop_angle: Some(deg(186.0)),
         ..leg()
     };
-    let linkage = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(400.0)).unwrap());
-    // The leg tops out 800 (1 - sin(40 deg)) = 285.770 mm up and comes down by 1.096 mm; the load changes half a
+    let linkage = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(200.0)).unwrap());
+    // The leg tops out 800 (1 - sin(55 deg)) = 144.678 mm up and comes down by 1.096 mm; the load changes half a
     // millimetre below the top.
-    let rows = [(mm(0.0), kg(80.0)), (mm(285.27), kg(80.0)), (mm(285.27), kg(20.0))];
-    let (cylinders, load) = (cylinders(400.0, 0.0), load(80.0, 0.0));
+    let rows = [(mm(0.0), kg(80.0)), (mm(144.18), kg(80.0)), (mm(144.18), kg(20.0))];
+    let (cylinders, load) = (cylinders(200.0, 0.0), load(80.0, 0.0));
     let profile = Profile::table(&rows).unwrap();
     let travel = Travel::new(&cylinders, &load, linkage, &profile, Ratio::new::<ratio>(0.9)).unwrap();
     let kilograms = |at| travel.weight(at).value / STANDARD_GRAVITY_M_PER_S2;
@@ -204,8 +221,8 @@ fn a_step_of_the_load_counts_on_the_way_down_too() {
     assert_relative_eq!(kilograms(linkage.top()), 31.0, max_relative = 1e-12);
     assert_relative_eq!(kilograms(travel.end()), 79.0, max_relative = 1e-12);
     // The knee passes the step again when it is as far past straight as it was before it: both sides of
-    // 800 sin(kappa / 2) = 800 sin(40 deg) + 285.27.
-    let half = ((800.0 * 40.0_f64.to_radians().sin() + 285.27) / 800.0).asin().to_degrees();
+    // 800 sin(kappa / 2) = 800 sin(55 deg) + 144.18.
+    let half = ((800.0 * 55.0_f64.to_radians().sin() + 144.18) / 800.0).asin().to_degrees();
     let knee = |at| linkage.angle(at).unwrap().get::<degree>();
     let steps = f64::from(2_000);
     let along = (0..2_000).map(|step| travel.end() * (f64::from(step) / steps));
@@ -242,9 +259,9 @@ fn a_cylinder_between_arms_follows_its_closed_form() {
     let top_end = Anchor::Arm { from: ArmFrom::SlidingSide, stage: 1, distance: mm(800.0), offset: mm(0.0) };
     let foot = Anchor::Base { x: mm(0.0), y: mm(0.0) };
     let upright = scissor(ScissorDrive::Between { foot, pin: top_end });
-    let linkage = Linkage::Scissor(Scissor::new(&upright, mm(400.0)).unwrap());
+    let linkage = Linkage::Scissor(Scissor::new(&upright, mm(160.0)).unwrap());
     // analytic: from the fixed foot to the end right above it the cylinder is the height: r = 1
-    for x in [0.0, 111.0, 400.0] {
+    for x in [0.0, 111.0, 160.0] {
         assert_relative_eq!(ratio_at(&linkage, x), 1.0, max_relative = 1e-12);
         assert_relative_eq!(linkage.height(mm(x)).get::<millimeter>(), x, epsilon = 1e-9);
     }
@@ -329,11 +346,11 @@ fn the_worst_point_counts_steps_corners_and_tops_between() {
     // The reach of the load is greatest level, the moment arm of the cylinder's line falls before and after:
     // the force has its top on the way. Compared with a fine search of the moment balance F = W reach / arm.
     let geometry =
-        LeverGeometry { foot_x: mm(100.0), foot_y: mm(-500.0), start_angle: deg(-35.0), ..lever() };
+        LeverGeometry { foot_x: mm(100.0), foot_y: mm(-600.0), start_angle: deg(-35.0), ..lever() };
     let linkage = Linkage::Lever(Lever::new(&geometry, mm(390.0)).unwrap());
     let no_take_up = self::load(100.0, 0.0);
     let travel = Travel::new(&cylinders, &no_take_up, linkage, &Profile::whole(), one).unwrap();
-    let (p, foot, l) = (0.3_f64, (0.1_f64, -0.5_f64), 0.9_f64);
+    let (p, foot, l) = (0.3_f64, (0.1_f64, -0.6_f64), 0.9_f64);
     let fine = (0..=200_000).map(|step| {
         let theta = -35.0_f64.to_radians() + f64::from(step) * 1e-5;
         let pin = (p * theta.cos(), p * theta.sin());
@@ -508,10 +525,10 @@ fn a_lever_that_cannot_be_is_refused_with_what_would_fit() {
     // analytic: foot at (0, -400), pin arm 300: in line at 700 mm, from 500 mm at the start
     refused(
         make(LeverGeometry { foot_x: mm(0.0), ..lever() }, 210.0),
-        "it opens the cylinder to 710 mm, but foot, pivot and pin are in one line at 700 mm; use at most 200 mm",
+        "it opens the cylinder to 710 mm, but foot, pivot and pin are in one line at 700 mm; use at most 199.9 mm",
     );
     // analytic: upright, the pin at (0, 300) is hypot(300, 700) = 761.577 mm from the foot, 361.577 of travel
-    refused(make(lever(), 380.0), "past upright, where the load comes down; use at most 361.6 mm of stroke");
+    refused(make(lever(), 380.0), "past upright, where the load comes down; use at most 361.5 mm of stroke");
     refused(
         make(LeverGeometry { end_angle: Some(deg(-5.0)), ..lever() }, 100.0),
         "the load arm starts at 0 deg",
@@ -526,8 +543,12 @@ fn a_lever_that_cannot_be_is_refused_with_what_would_fit() {
 #[test]
 fn a_leg_that_cannot_be_is_refused_with_what_would_fit() {
     let make = |geometry: FoldingLegGeometry, stroke: f64| FoldingLeg::new(&geometry, mm(stroke));
-    // analytic: brackets at 180 and 240 mm are in line with the knee at 420 mm
-    refused(make(leg(), 260.0), "but it is in line with the knee at 420 mm");
+    // analytic: brackets at 180 and 240 mm are in line with the knee at 420 mm; at 120 deg they are
+    // sqrt(180^2 + 240^2 + 180 * 240) = 364.966 mm apart
+    refused(
+        make(FoldingLegGeometry { start_angle: deg(120.0), ..leg() }, 100.0),
+        "it opens the cylinder to 465 mm, but it is in line with the knee at 420 mm; use at most 55.03 mm",
+    );
     refused(make(FoldingLegGeometry { guide_offset: mm(600.0), ..leg() }, 100.0), "guide-offset is 600 mm");
     let outside = Bracket { from_knee: mm(100.0), offset: mm(-150.0) };
     refused(
@@ -581,6 +602,68 @@ fn a_scissor_that_cannot_be_is_refused_with_what_would_fit() {
     refused(make(on(1, 900.0), 10.0), "cylinder-pin is 900 mm: the arm is only 800 mm long");
     let nowhere = ScissorDrive::Between { foot, pin: foot };
     refused(make(scissor(nowhere), 10.0), "the two ends of the cylinder meet");
+}
+
+#[test]
+fn a_stop_that_the_stroke_does_not_reach_is_refused() {
+    // analytic: the stop at 30 deg is met at 551.467 - 400 = 151.467 mm. Foot and pin lie 500 and 300 mm from the
+    // pivot; 400 mm apart they subtend acos(0.6) = 53.130 deg there, 500 mm apart acos(0.3) = 72.542 deg.
+    let stopped = LeverGeometry { end_angle: Some(deg(30.0)), ..lever() };
+    refused(
+        Lever::new(&stopped, mm(100.0)),
+        "end-angle is 30 deg: the stroke of 100 mm ends with the load arm at 19.41 deg; the stop takes 151.5 mm of \
+         stroke; take a stroke of at least 151.5 mm, or set the stop at 19.41 deg or below, or delete it",
+    );
+    assert!(Lever::new(&stopped, mm(151.5)).is_ok());
+    // analytic: foot (0, -400) and pin arm 300 are in line when the arm is upright; the stop at 89.999 deg lies
+    // within the hair before that
+    let behind = LeverGeometry { foot_x: mm(0.0), end_angle: Some(deg(89.999)), ..lever() };
+    refused(
+        Lever::new(&behind, mm(100.0)),
+        "foot, pivot and pin are in one line; set the stop below 89.99 deg",
+    );
+
+    // analytic: at 150 deg the brackets are sqrt(180^2 + 240^2 + 2 * 180 * 240 cos(30 deg)) = 405.986 mm apart, at
+    // 120 deg 364.966 mm: 41.020 mm of stroke
+    let stopped = FoldingLegGeometry { start_angle: deg(120.0), stop_angle: Some(deg(150.0)), ..leg() };
+    refused(
+        FoldingLeg::new(&stopped, mm(30.0)),
+        "stop-angle is 150 deg: the stroke of 30 mm ends with the knee at ",
+    );
+    refused(FoldingLeg::new(&stopped, mm(30.0)), "take a stroke of at least 41.03 mm");
+    assert!(FoldingLeg::new(&stopped, mm(41.03)).is_ok());
+    let beyond = FoldingLegGeometry { stop_angle: Some(deg(183.0)), ..stopped };
+    refused(FoldingLeg::new(&beyond, mm(50.0)), "set the stop below 179.9 deg");
+
+    // analytic: 800 (cos(12 deg) - cos(60 deg)) = 382.518 mm
+    let stopped = ScissorGeometry { end_angle: Some(deg(60.0)), ..scissor(ScissorDrive::SlidingFoot) };
+    refused(Scissor::new(&stopped, mm(300.0)), "take a stroke of at least 382.6 mm");
+    assert!(Scissor::new(&stopped, mm(382.6)).is_ok());
+}
+
+#[test]
+fn a_closed_cylinder_is_longer_than_its_stroke() {
+    // analytic: at the start foot and pin of the lever are 400 mm apart, the brackets of the leg 201.105 mm, and
+    // the scissor's points 800 sin(12 deg) = 166.329 mm; the lever is upright after 361.577 mm
+    let fix = "a closed cylinder is longer than its stroke; use less than";
+    refused(Lever::new(&lever(), mm(400.0)), "stroke is 400 mm: at the start only 400 mm lie between");
+    refused(Lever::new(&lever(), mm(400.0)), &format!("{fix} 361.5 mm of stroke"));
+    refused(FoldingLeg::new(&leg(), mm(202.0)), &format!("{fix} 201.1 mm of stroke"));
+    let foot = Anchor::Base { x: mm(0.0), y: mm(0.0) };
+    let pin = Anchor::Arm { from: ArmFrom::SlidingSide, stage: 1, distance: mm(800.0), offset: mm(0.0) };
+    let upright = scissor(ScissorDrive::Between { foot, pin });
+    refused(Scissor::new(&upright, mm(170.0)), &format!("{fix} 166.3 mm of stroke"));
+    assert!(Scissor::new(&scissor(ScissorDrive::SlidingFoot), mm(700.0)).is_ok());
+}
+
+#[test]
+fn the_stroke_advised_is_one_that_is_taken() {
+    // Foot and pin almost in line: what ends the lever first is being upright, not the line.
+    let geometry = LeverGeometry { foot_x: mm(100.0), foot_y: mm(-500.0), ..lever() };
+    let refusal = Lever::new(&geometry, mm(520.0)).unwrap_err().to_string();
+    let advised = refusal.split("use at most ").nth(1).and_then(|text| text.split(" mm").next());
+    let advised: f64 = advised.unwrap_or_default().parse().unwrap_or_else(|_| panic!("{refusal}"));
+    assert!(Lever::new(&geometry, mm(advised)).is_ok(), "{refusal}");
 }
 
 #[test]

@@ -77,6 +77,8 @@ pub struct Travel<'a> {
     linkage: Linkage,
     efficiency: Ratio,
     stretches: Vec<Stretch>,
+    /// Below this `r` is rounding: the load is neither raised nor lowered.
+    least_ratio: f64,
 }
 
 /// Part of the travel on which the load changes smoothly.
@@ -176,7 +178,8 @@ impl<'a> Travel<'a> {
             return refuse("stroke", mm(stroke), problem, "lay it out for the stroke of its cylinders");
         }
         let stretches = stretches(&linkage, profile, load.take_up.value)?;
-        Ok(Self { cylinders, load, linkage, efficiency, stretches })
+        let least_ratio = least_ratio(&linkage, &stretches);
+        Ok(Self { cylinders, load, linkage, efficiency, stretches, least_ratio })
     }
 
     /// The linkage.
@@ -267,7 +270,8 @@ impl<'a> Travel<'a> {
     /// Load mass (all of it, before `share`) that `force` from all cylinders moves at travel `x`:
     /// `((F - N F_s x/s) eta / g - moving r - sum m_i dh_i/dx) / (share borne r)`, at least 0.
     ///
-    /// `None` where any mass would do, since the load does not rest on the rig there or comes down.
+    /// `None` where any mass would do, since the load does not rest on the rig there, comes down, or stands at
+    /// its top, where `r` is 0 but for rounding.
     #[must_use]
     pub fn capacity_at(&self, travel: Length, force: Force) -> Option<Mass> {
         let travel = self.linkage.within(travel);
@@ -430,7 +434,7 @@ impl<'a> Travel<'a> {
         let raised = driving * self.efficiency.value / STANDARD_GRAVITY_M_PER_S2;
         let left = raised - self.load.moving.value * pose.ratio - pose.arms;
         let borne = self.load.share.value * borne * pose.ratio;
-        if borne > 0.0 {
+        if borne > 0.0 && pose.ratio > self.least_ratio {
             left / borne
         } else if left < 0.0 {
             f64::NEG_INFINITY
@@ -520,6 +524,17 @@ fn stretches(linkage: &Linkage, profile: &Profile, take_up: f64) -> Result<Vec<S
         ),
         "make the take-up shorter, from 0 up to less than that rise, or the stroke longer",
     )
+}
+
+/// A `r` of this size is rounding: a billionth of the largest along the travel.
+fn least_ratio(linkage: &Linkage, stretches: &[Stretch]) -> f64 {
+    let ratio = |travel: f64| linkage.motion().pose(travel).ratio.abs();
+    let largest = stretches
+        .iter()
+        .flat_map(|stretch| [stretch.from, 0.5 * (stretch.from + stretch.to), stretch.to])
+        .map(ratio)
+        .fold(0.0, f64::max);
+    (1e-9 * largest).max(1e-12)
 }
 
 /// A mass that is held to 0; `None` for any mass.

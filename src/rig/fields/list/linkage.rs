@@ -48,7 +48,7 @@ pub(super) const FIELDS: &[Field] = &[
         "linkage.foot",
         2,
         "Cylinder foot, seen from the pivot: towards the load's side, and up",
-        r#"["300 mm", "-400 mm"]"#,
+        r#"["300 mm", "-500 mm"]"#,
     )
     .depends("for a lever; for a scissor a table"),
     quantity("linkage.pin-arm", LENGTH, "From the pivot to the cylinder pin", r#""300 mm""#).depends(LEVER),
@@ -64,7 +64,12 @@ pub(super) const FIELDS: &[Field] = &[
     .depends("for a lever, a folding leg and a scissor"),
     quantity("linkage.end-angle", END, "The same angle at a stop, if there is one", r#""60 deg""#)
         .depends("for a lever and a scissor; the end of the stroke unless given"),
-    quantity("linkage.arm-mass", MASS_OR_NONE, "Mass of the lever, or of each arm of the scissor", r#""6 kg""#)
+    quantity(
+        "linkage.arm-mass",
+        MASS_OR_NONE,
+        "Mass of the lever, all its side plates together; of a scissor one arm, both sides of the table together",
+        r#""6 kg""#,
+    )
         .depends("for a lever and a scissor; 0 kg unless given"),
     quantity("linkage.arm-centre", EITHER_WAY, "From the pivot to the lever's centre of gravity", r#""450 mm""#)
         .depends("for a lever, with `arm-mass`"),
@@ -82,14 +87,14 @@ pub(super) const FIELDS: &[Field] = &[
         "linkage.lower-bracket",
         1,
         "Cylinder bracket of the lower link: from the knee along the link, and off it to the inside of the fold",
-        r#"["200 mm", "30 mm"]"#,
+        r#"["420 mm", "30 mm"]"#,
     )
     .depends(LEG),
     pair(
         "linkage.upper-bracket",
         1,
         "Cylinder bracket of the upper link: from the knee along the link, and off it to the inside of the fold",
-        r#"["210 mm", "30 mm"]"#,
+        r#"["420 mm", "30 mm"]"#,
     )
     .depends(LEG),
     quantity(
@@ -106,11 +111,11 @@ pub(super) const FIELDS: &[Field] = &[
         r#""183 deg""#,
     )
     .depends("for a folding leg; the end of the stroke unless given"),
-    count("linkage.legs", 100, "Equal legs that share load and cylinders", "2")
+    count("linkage.legs", 100, "Equal legs that share the load, each with its cylinders across its own knee", "2")
         .depends("for a folding leg; 1 unless given"),
-    quantity("linkage.lower-mass", MASS_OR_NONE, "Mass of one lower link", r#""3 kg""#)
+    quantity("linkage.lower-mass", MASS_OR_NONE, "Mass of the lower link of one leg, all its side plates together", r#""3 kg""#)
         .depends("for a folding leg; 0 kg unless given"),
-    quantity("linkage.upper-mass", MASS_OR_NONE, "Mass of one upper link", r#""3.5 kg""#)
+    quantity("linkage.upper-mass", MASS_OR_NONE, "Mass of the upper link of one leg, all its side plates together", r#""3.5 kg""#)
         .depends("for a folding leg; 0 kg unless given"),
     // what links and arms are made of
     field("linkage.arm-steel", Kind::Text, "Grade of the links or arms, as in the list of grades", r#""S235""#)
@@ -208,7 +213,7 @@ pub(in crate::rig) const LINKAGE_WAYS: &[(&str, &[(&str, &str)])] = &[
     (
         "lever",
         &[
-            ("foot", r#"["300 mm", "-400 mm"]"#),
+            ("foot", r#"["300 mm", "-500 mm"]"#),
             ("pin-arm", r#""300 mm""#),
             ("pin-offset", r#""0 deg""#),
             ("load-arm", r#""900 mm""#),
@@ -224,10 +229,10 @@ pub(in crate::rig) const LINKAGE_WAYS: &[(&str, &[(&str, &str)])] = &[
         &[
             ("lower-link", r#""500 mm""#),
             ("upper-link", r#""520 mm""#),
-            ("lower-bracket", r#"["200 mm", "30 mm"]"#),
-            ("upper-bracket", r#"["210 mm", "30 mm"]"#),
+            ("lower-bracket", r#"["420 mm", "30 mm"]"#),
+            ("upper-bracket", r#"["420 mm", "30 mm"]"#),
             ("guide-offset", r#""0 mm""#),
-            ("start-angle", r#""50 deg""#),
+            ("start-angle", r#""80 deg""#),
             ("stop-angle", r#""183 deg""#),
             ("legs", "2"),
             ("lower-mass", r#""3 kg""#),
@@ -245,7 +250,7 @@ pub(in crate::rig) const LINKAGE_WAYS: &[(&str, &[(&str, &str)])] = &[
             ("start-angle", r#""20 deg""#),
             ("end-angle", r#""60 deg""#),
             ("drive", r#""between""#),
-            ("foot", r#"{ base = ["100 mm", "0 mm"] }"#),
+            ("foot", r#"{ base = ["50 mm", "-120 mm"] }"#),
             ("pin", r#"{ arm = "sliding side", stage = 1, distance = "600 mm", offset = "0 mm" }"#),
             ("arm-mass", r#""6 kg""#),
             ("arm-section", r#"{ kind = "flat bar", width = "12 mm", height = "50 mm" }"#),
