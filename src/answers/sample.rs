@@ -122,6 +122,7 @@ pub(super) fn hive_cart() -> Rig {
             dead_point: Angle::new::<degree>(5.0),
             raise_time: None,
             lower_speed: None,
+            fall_speed: uom::si::f64::Velocity::new::<uom::si::velocity::millimeter_per_second>(250.0),
             stop_energy: None,
         },
         tolerances: BTreeMap::new(),
@@ -135,6 +136,7 @@ pub(super) fn hive_cart() -> Rig {
         frame: Vec::new(),
         base: None,
         sink_and_play: mm(0.0),
+        protection: crate::rig::Protection::default(),
         given: BTreeSet::new(),
     }
 }

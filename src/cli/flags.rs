@@ -132,7 +132,7 @@ impl Question for Bore {
         "load.force",
         "load.share",
         "load.moving",
-        "limits",
+        "limits.load-ratio",
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
@@ -175,7 +175,7 @@ impl Question for Setpoint {
         "load.force",
         "load.share",
         "load.moving",
-        "limits",
+        "limits.load-ratio",
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[

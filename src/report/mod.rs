@@ -10,8 +10,8 @@ mod times;
 use serde::Serialize;
 
 pub use formula::StepRow;
-pub use times::Times;
 pub use structure::{Beam, Rod, Stand, TravelRow};
+pub use times::Times;
 
 use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest};
 use crate::rig::fields::{Kind, field};

@@ -31,10 +31,8 @@ pub struct Times {
 
 impl Times {
     pub(super) fn new(times: &Answered) -> Self {
-        let mut row = Self {
-            torn_hose_speed_m_per_s: times.torn_hose.map(|speed| speed.value),
-            ..Self::default()
-        };
+        let mut row =
+            Self { torn_hose_speed_m_per_s: times.torn_hose.map(|speed| speed.value), ..Self::default() };
         match times.raise {
             Some(RaiseAnswer::Arrives { delay, total, held_back_by, fastest, end_energy, leaps }) => {
                 row.raise_s = Some(total.value);

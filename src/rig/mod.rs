@@ -9,6 +9,7 @@ pub mod fields;
 mod model;
 mod overrides;
 mod problem;
+mod protection;
 mod render;
 mod resolve;
 pub mod schema;
@@ -26,5 +27,6 @@ pub use model::{
 };
 pub use overrides::Overrides;
 pub use problem::{Place, Problem, Problems, Style};
+pub use protection::{Dump, Lock, People, Protection, Support, TankMaterial, Unpowered};
 pub use resolve::{Reported, Resolved, Resolver};
 pub use source::Source;

@@ -102,7 +102,9 @@ fn stop_energy(rig: &Rig, answers: &Answers) -> Check {
     };
     let unknown = |advice| Check::not_judged(ID, Dimension::Energy, advice);
     let Some(hardest) = up.into_iter().chain(down).reduce(uom::si::f64::Energy::max) else {
-        return unknown(sentence!["needs the data of the raise and lower valves: `line.raise`, `line.lower`"]);
+        return unknown(sentence![
+            "needs the data of the raise and lower valves: `line.raise`, `line.lower`"
+        ]);
     };
     let Some(limit) = rig.limits.stop_energy else {
         return unknown(sentence![

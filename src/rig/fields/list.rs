@@ -11,6 +11,7 @@ use PressureKind::{Absolute, Difference, Gauge};
 
 mod frame;
 mod linkage;
+mod protection;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
 pub(in crate::rig) use linkage::{LINKAGE_WAYS, kinds_with};
@@ -133,6 +134,16 @@ pub const TABLES: &[Table] = &[
     },
     table("frame.reinforcement.section", true, "Cross-section of the part, written as that of the beam"),
     table("base", false, "What the rig stands on, for tipping"),
+    table(
+        "protection",
+        false,
+        "What keeps a single fault from hurting somebody; what is not written is not there",
+    ),
+    table(
+        "protection.port-throttle",
+        false,
+        "Throttle in the port of each cylinder, for the air on its way out",
+    ),
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
     table("limits", false, "Limits that the checks hold the rig to"),
@@ -177,16 +188,25 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
             "raise = { Cv = 0.5 }",
             "raise = { Kv = 0.43 }",
-            r#"raise = { bore = "4 mm" }"#,
+            r#"raise = { bore = "4 mm", discharge = "65 %" }"#,
         ],
     ),
     (
         "line.lower",
         &[
-            r#"lower = { bore = "1.2 mm" }"#,
+            r#"lower = { bore = "1.2 mm", discharge = "65 %" }"#,
             r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
             "lower = { Cv = 0.05 }",
             "lower = { Kv = 0.043 }",
+        ],
+    ),
+    (
+        "protection.port-throttle",
+        &[
+            r#"port-throttle = { bore = "1 mm", discharge = "65 %" }"#,
+            r#"port-throttle = { C = "0.5 L/(s bar)", b = 0.3 }"#,
+            "port-throttle = { Cv = 0.1 }",
+            "port-throttle = { Kv = 0.1 }",
         ],
     ),
     (
@@ -228,13 +248,14 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, USE]);
+pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, protection::FIELDS, USE]);
 
-const COUNT: usize = AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + USE.len();
+const COUNT: usize =
+    AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + protection::FIELDS.len() + USE.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
-const fn joined<const N: usize>(lists: [&[Field]; 4]) -> [Field; N] {
+const fn joined<const N: usize>(lists: [&[Field]; 5]) -> [Field; N] {
     let mut all = [field("", Kind::Text, "", ""); N];
     let (mut list, mut from, mut to) = (0, 0, 0);
     while to < N {
@@ -272,6 +293,13 @@ const AIR: &[Field] = &[
     quantity("site.temperature", TEMPERATURE, "Temperature of the air and of the tank at rest", r#""25 degC""#)
         .flag("temperature")
         .or("20 degC"),
+    field(
+        "site.people",
+        Kind::Words(&["none", "workers", "public"]),
+        "Who is near the rig while it works",
+        r#""workers""#,
+    )
+    .optional(),
     // [compressor]
     quantity(
         "compressor.delivery.open",
@@ -346,6 +374,15 @@ const AIR: &[Field] = &[
     )
     .flag("filled-to")
     .depends("required without [compressor], refused with it"),
+    quantity("tank.gauge-error", DIFFERENCE, "How far the gauge on the tank may be wrong", r#""0.2 bar""#)
+        .optional(),
+    field(
+        "tank.material",
+        Kind::Words(&["steel", "stainless steel", "aluminium", "composite", "plastic"]),
+        "What the receiver is made of",
+        r#""steel""#,
+    )
+    .optional(),
     // [regulator]
     quantity("regulator.set", SETTING, "Set point, with no air flowing", r#""5.5 bar""#).flag("set"),
     quantity("regulator.droop", DIFFERENCE, "Fall of the outlet pressure while air flows", r#""0.3 bar""#)
@@ -373,6 +410,21 @@ const AIR: &[Field] = &[
     quantity("regulator.rated-flow", FLOW, "Flow at which the droop is stated; free air, ANR unless said", r#""400 L/min""#)
         .optional()
         .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "regulator.wide-open-flow",
+        FLOW_OR_NONE,
+        "Flow of the regulator when it sticks wide open on a full tank; free air, ANR unless said",
+        r#""900 L/min""#,
+    )
+    .optional()
+    .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "regulator.gauge-error",
+        DIFFERENCE,
+        "How far the gauge by which the set point is set may be wrong",
+        r#""0.1 bar""#,
+    )
+    .optional(),
     // [line]
     quantity("line.hose-bore", ORIFICE, "Inside diameter of the hose", r#""6 mm""#)
         .flag("hose-bore")
@@ -420,6 +472,20 @@ const AIR: &[Field] = &[
         .depends("instead of `C` and `b`"),
     quantity("line.lower.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
         .or("65 %"),
+    field(
+        "line.raise-unpowered",
+        Kind::Words(&["open", "shut", "stays"]),
+        "What the raise valve does when its power is lost",
+        r#""shut""#,
+    )
+    .optional(),
+    field(
+        "line.lower-unpowered",
+        Kind::Words(&["open", "shut", "stays"]),
+        "What the lower valve does when its power is lost",
+        r#""shut""#,
+    )
+    .optional(),
     // [cylinders]
     count("cylinders.count", 1000, "How many share the load", "2").flag("count"),
     quantity("cylinders.bore", ORIFICE, "Inside diameter of the cylinder", r#""50 mm""#)
@@ -565,6 +631,15 @@ const USE: &[Field] = &[
     )
     .or("5 deg"),
     quantity("limits.raise-time", TIME_LIMIT, "Longest time that a raise may take", r#""10 s""#).optional(),
-    quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#).optional(),
-    quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#).optional(),
+    quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#)
+        .optional(),
+    quantity(
+        "limits.fall-speed",
+        SPEED,
+        "Highest speed at which the load may come down after a fault; 250 mm/s is an estimate of our own",
+        r#""250 mm/s""#,
+    )
+    .or("250 mm/s"),
+    quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#)
+        .optional(),
 ];

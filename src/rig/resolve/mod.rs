@@ -10,6 +10,7 @@ mod linkage;
 mod load;
 mod plan;
 mod points;
+mod protection;
 mod rod;
 mod section;
 mod site;
@@ -105,6 +106,7 @@ impl<'d> Resolver<'d> {
         let rod = self.rod_column(closed_length.unwrap_or_default(), rod_is_known, cylinders.as_ref().ok());
         let sink_and_play = self.with_default("load.sink-and-play");
         let frame = self.frame();
+        let protection = self.protection();
         let base = self.base(load.as_ref().ok());
         let battery = self.battery();
         let cycle = self.cycle();
@@ -134,6 +136,7 @@ impl<'d> Resolver<'d> {
             frame,
             base,
             sink_and_play: sink_and_play?,
+            protection: protection?,
             tolerances: BTreeMap::new(),
             defaults: Vec::new(),
             given: BTreeSet::new(),

@@ -41,11 +41,25 @@ impl Resolver<'_> {
         let relief_capacity = self.mass_flow("line.relief-capacity");
         let raise = self.passage(
             "line.raise",
-            ["line.raise.C", "line.raise.b", "line.raise.Cv", "line.raise.Kv", "line.raise.bore", "line.raise.discharge"],
+            [
+                "line.raise.C",
+                "line.raise.b",
+                "line.raise.Cv",
+                "line.raise.Kv",
+                "line.raise.bore",
+                "line.raise.discharge",
+            ],
         );
         let lower = self.passage(
             "line.lower",
-            ["line.lower.C", "line.lower.b", "line.lower.Cv", "line.lower.Kv", "line.lower.bore", "line.lower.discharge"],
+            [
+                "line.lower.C",
+                "line.lower.b",
+                "line.lower.Cv",
+                "line.lower.Kv",
+                "line.lower.bore",
+                "line.lower.discharge",
+            ],
         );
         Ok(Line {
             hose: hose?,
@@ -98,7 +112,7 @@ impl Resolver<'_> {
     }
 
     /// The narrowest passage of one way: C and b, or Cv, or Kv, or a bore.
-    fn passage(
+    pub(super) fn passage(
         &mut self,
         table: &'static str,
         [c, b, cv, kv, bore, discharge]: [&'static str; 6],
@@ -118,9 +132,7 @@ impl Resolver<'_> {
             (None, None, Some(cv), None, None) => flow_coefficient_us(cv, usual),
             (None, None, None, Some(kv), None) => flow_coefficient_metric(kv, usual),
             (None, None, None, None, Some(hole)) => orifice(hole, self.with_default(discharge)?),
-            (None, None, None, None, None)
-                if !self.is_stated(table) || self.document.is_incomplete() =>
-            {
+            (None, None, None, None, None) if !self.is_stated(table) || self.document.is_incomplete() => {
                 return Ok(None);
             }
             _ => {

@@ -7,8 +7,8 @@ use uom::si::f64::{
 use uom::si::{
     angle::radian, electric_charge::coulomb, electric_current::ampere, electric_potential::volt,
     energy::joule, force::newton, length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt,
-    pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin, time::second, volume::cubic_meter,
-    velocity::meter_per_second, volume_rate::cubic_meter_per_second,
+    pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin, time::second,
+    velocity::meter_per_second, volume::cubic_meter, volume_rate::cubic_meter_per_second,
 };
 
 use super::{Reported, Resolver, flag_place};
