@@ -5,10 +5,10 @@
 
 use uom::si::f64::Mass;
 
-use super::check::{judge, judge_with, sentence};
+use super::check::{CAUTION_MARGIN, judge_with, sentence};
 use super::checks::order::RELIEF_ABOVE_CUT_OUT;
 use super::checks::{at_least_bar, at_most_bar, bar, ends};
-use super::{Answers, Sentence, Verdict};
+use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
 use crate::sizing::linkage::Travel;
@@ -96,9 +96,16 @@ fn spread(rig: &Rig, field: &str) -> f64 {
     rig.tolerance(field) + gauge.value
 }
 
+/// Pieces one after the other.
+fn joined(parts: &[&[Piece]]) -> Sentence {
+    Sentence(parts.iter().flat_map(|part| part.iter().cloned()).collect())
+}
+
 struct Ladder<'a> {
     rig: &'a Rig,
     order: PressureOrder,
+    /// Lowest set point that moves the load.
+    lowest_set: f64,
 }
 
 impl Ladder<'_> {
@@ -135,55 +142,103 @@ impl Ladder<'_> {
         self.side(name, field, value, -1.0, 1.0)
     }
 
+    /// Lowest that a field may be set to before it runs into what stands below it.
+    fn floor(&self, field: &str) -> f64 {
+        let rig = self.rig;
+        let set = rig.regulator.set.pascals() + spread(rig, "regulator.set");
+        let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
+        let headroom = rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
+        let above = |pressure: f64| pressure + spread(rig, field);
+        let high = |name: &str, value: GaugePressure| value.pascals() + spread(rig, name);
+        let compressor = match &rig.source {
+            AirSource::Compressor(compressor) => Some(compressor),
+            AirSource::Bottle { .. } => None,
+        };
+        let cut_out = compressor.map_or(0.0, |pump| high("compressor.cut-out", pump.cut_out));
+        match field {
+            "regulator.set" => above(self.lowest_set),
+            "line.relief" => above(set * creep),
+            "compressor.cut-in" | "tank.filled-to" => above(set + headroom),
+            "compressor.cut-out" => {
+                above(compressor.map_or(0.0, |pump| high("compressor.cut-in", pump.cut_in)))
+            }
+            "protection.second-switch" => above(cut_out),
+            "tank.relief" => above(RELIEF_ABOVE_CUT_OUT * cut_out),
+            // What the load asks for cannot be lowered by a setting.
+            "" => f64::INFINITY,
+            _ => 0.0,
+        }
+    }
+
+    /// Highest that a field may be set to before it runs into what stands above it.
+    fn ceiling(&self, field: &str) -> f64 {
+        let rig = self.rig;
+        let below = |pressure: f64| pressure - spread(rig, field);
+        let low = |name: &str, value: GaugePressure| value.pascals() - spread(rig, name);
+        let receiver = low("tank.rating", rig.tank.rating);
+        let relief = rig.tank.relief.map_or(receiver, |relief| low("tank.relief", relief));
+        let line = rig.line.rating.map_or(f64::INFINITY, |rating| low("line.rating", rating));
+        let parts = low("cylinders.rating", rig.cylinders.rating).min(line);
+        let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
+        let headroom = rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
+        let blows = rig.line.relief.map_or(parts, |relief| low("line.relief", relief).min(parts));
+        match (field, &rig.source) {
+            ("regulator.set", AirSource::Compressor(pump)) => {
+                below((blows / creep).min(low("compressor.cut-in", pump.cut_in) - headroom))
+            }
+            ("regulator.set", AirSource::Bottle { filled_to }) => {
+                below((blows / creep).min(low("tank.filled-to", *filled_to) - headroom))
+            }
+            ("line.relief", _) => below(parts),
+            ("compressor.cut-in", AirSource::Compressor(pump)) => {
+                below(low("compressor.cut-out", pump.cut_out))
+            }
+            ("compressor.cut-out", _) => below((relief / RELIEF_ABOVE_CUT_OUT).min(receiver)),
+            ("protection.second-switch", _) => below(relief.min(receiver)),
+            ("tank.relief" | "tank.filled-to", _) => below(receiver),
+            _ => f64::INFINITY,
+        }
+    }
+
     /// Holds `lower` below `upper` by `wanted`. A rating or `caution` of 0 passes when the two just meet.
     fn gap(&mut self, lower: Side, upper: Side, wanted: f64, caution: Option<f64>) {
         let room = upper.end - lower.end - wanted;
         let scale = if upper.end > 0.0 { upper.end } else { 1.0 };
         let margin = room / scale;
-        let verdict = caution.map_or_else(|| judge(margin), |caution| judge_with(margin, caution));
-        let lower_to = lower.written(upper.end - wanted, -1.0);
-        let upper_to = upper.written(lower.end + wanted, 1.0);
+        let verdict = judge_with(margin, caution.unwrap_or(CAUTION_MARGIN));
+        // What to write in the file so that the gap is wide enough, its band of caution included.
+        let share = caution.unwrap_or(CAUTION_MARGIN);
+        let lower_to = lower.written(upper.end * (1.0 - share) - wanted, -1.0);
+        let upper_to = upper.written((lower.end + wanted) / (1.0 - share), 1.0);
         let fixed = |field: &str| field.ends_with("rating") || field.ends_with("max-inlet");
         let crossed = if room < 0.0 { "too small by " } else { "room left is only " };
-        let advice = match verdict {
-            Verdict::Pass => sentence!["room left: ", bar(room)],
-            _ if lower.field.is_empty() => sentence![
-                crossed,
-                bar(room.abs()),
-                ": raise `",
-                upper.field,
-                "` to ",
-                at_least_bar(upper_to),
-                ", take a larger bore, or a lighter load"
-            ],
-            _ if lower_to <= 0.0 => {
-                sentence![crossed, bar(room.abs()), ": raise `", upper.field, "` to ", at_least_bar(upper_to)]
-            }
-            _ if fixed(upper.field) => sentence![
-                crossed,
-                bar(room.abs()),
-                ": lower `",
-                lower.field,
-                "` to ",
-                at_most_bar(lower_to),
-                ", or fit a part rated ",
-                at_least_bar(upper_to),
-                " (`",
-                upper.field,
-                "`)"
-            ],
-            _ => sentence![
-                crossed,
-                bar(room.abs()),
-                ": lower `",
-                lower.field,
-                "` to ",
-                at_most_bar(lower_to),
-                ", or raise `",
-                upper.field,
-                "` to ",
-                at_least_bar(upper_to)
-            ],
+        let lead = [Piece::from(crossed), bar(room.abs()).into(), Piece::from(": ")];
+        let lower_it = [Piece::from("lower `"), lower.field.into(), "` to ".into(), at_most_bar(lower_to)];
+        let raise_it = [Piece::from("raise `"), upper.field.into(), "` to ".into(), at_least_bar(upper_to)];
+        let fit_it = [
+            Piece::from("fit a part rated "),
+            at_least_bar(upper_to),
+            " (`".into(),
+            upper.field.into(),
+            "`)".into(),
+        ];
+        let or = [Piece::from(", or ")];
+        let lighter = [Piece::from("take a larger bore, or a lighter load")];
+        let with_it = [Piece::from(", and with it what stands below it")];
+        // Advice that mends one gap must not open another.
+        let (can_lower, can_raise) =
+            (lower_to >= self.floor(lower.field), upper_to <= self.ceiling(upper.field));
+        let part = fixed(upper.field);
+        let advice = match (can_lower, can_raise) {
+            _ if verdict == Verdict::Pass => sentence!["room left: ", bar(room)],
+            (false, true) if lower.field.is_empty() => joined(&[&lead, &raise_it, &or, &lighter]),
+            (false, false) if lower.field.is_empty() => joined(&[&lead, &lighter]),
+            (true, true) if part => joined(&[&lead, &lower_it, &or, &fit_it]),
+            (false, true) if part => joined(&[&lead, &fit_it, &or, &lower_it, &with_it]),
+            (true, true) => joined(&[&lead, &lower_it, &or, &raise_it]),
+            (false, true) => joined(&[&lead, &raise_it]),
+            (true, false) => joined(&[&lead, &lower_it]),
+            (false, false) => joined(&[&lead, &lower_it, &with_it]),
         };
         self.order.gaps.push(Gap {
             lower: lower.name,
@@ -199,7 +254,8 @@ impl Ladder<'_> {
 
 /// The ladder of pressures of a rig.
 pub(super) fn pressure_order(rig: &Rig, answers: &Answers) -> Result<PressureOrder> {
-    let mut ladder = Ladder { rig, order: PressureOrder::default() };
+    let mut ladder =
+        Ladder { rig, order: PressureOrder::default(), lowest_set: answers.window.low.pascals() };
     let needed = load(rig, answers, &mut ladder)?;
     regulator(rig, answers, needed, &mut ladder);
     tank(rig, &mut ladder);

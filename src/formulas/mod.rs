@@ -7,6 +7,7 @@
 mod air;
 mod compressor;
 mod energy;
+mod faults;
 mod force;
 mod limits;
 mod set_point;
@@ -18,6 +19,7 @@ pub use compressor::{
     DELIVERY, DELIVERY_NEEDED, DUTY, FILL_TIME, KEPT_UP_RATE, STALL, VOLUMETRIC_EFFICIENCY,
 };
 pub use energy::{BAND_ENERGY, ENERGY_PER_STROKE, STORED_ENERGY, STROKES_PER_CHARGE};
+pub use faults::{FALLING_LOAD, SINGLE_FAULTS, STUCK_SWITCH};
 pub use force::{
     CAPACITY, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE, RATED_CAPACITY,
     THRUST,
@@ -88,6 +90,9 @@ pub static FORMULAS: &[&Formula] = &[
     &PRESSURE_ORDER,
     &RELIEF_CAPACITY,
     &STUCK_REGULATOR,
+    &SINGLE_FAULTS,
+    &STUCK_SWITCH,
+    &FALLING_LOAD,
     &TOLERANCES,
     &VERDICTS,
 ];

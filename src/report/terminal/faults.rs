@@ -52,8 +52,13 @@ fn heading(out: &mut String, text: &str) {
 
 fn one(out: &mut String, report: &Report, fault: &FaultRow, width: usize) {
     let judged = judged(report, fault);
-    let text =
-        format!("{}: {}{judged}. {}. {}.", fault.id, fault.verdict, fault.happens, capital(&fault.advice));
+    let text = format!(
+        "{}: {}{judged}. {}. {}.",
+        fault.id,
+        fault.verdict,
+        capital(&fault.happens),
+        capital(&fault.advice)
+    );
     out.push_str("  - ");
     out.push_str(wrapped(&text, width, 4).trim_start());
     out.push('\n');
@@ -77,15 +82,19 @@ fn capital(text: &str) -> String {
 /// What is named first: a gap that is too small, else the worst fault.
 fn first(out: &mut String, report: &Report, width: usize) {
     let counted = |verdict: &str| report.faults.iter().filter(|fault| fault.verdict == verdict).count();
-    let gap = report.pressure_order.gaps.first().filter(|gap| gap.verdict == "fail");
-    let (verdict, named) = match (gap, report.faults.first()) {
-        (Some(gap), _) => {
-            ("fail", format!("pressure order, {} below {}: {}", gap.lower, gap.upper, gap.advice))
+    let gap = report.pressure_order.gaps.first().filter(|gap| gap.verdict != "pass");
+    let worst = report.faults.first();
+    let gap_leads = |fault: &FaultRow| fault.verdict != "fail";
+    let (verdict, named) = match (gap, worst) {
+        (Some(gap), fault) if gap.verdict == "fail" || fault.is_none_or(gap_leads) => {
+            let text = format!("pressure order, {} below {}: {}", gap.lower, gap.upper, gap.advice);
+            (gap.verdict, text)
         }
-        (None, Some(fault)) => {
+        (_, Some(fault)) if fault.verdict != "pass" => {
             (fault.verdict, format!("{}: {}. {}", fault.id, fault.happens, capital(&fault.advice)))
         }
-        (None, None) => ("not judged", "nothing is known".to_owned()),
+        (_, Some(_)) => ("pass", "none of the faults looked at; others are not looked at".to_owned()),
+        (_, None) => ("not judged", "nothing is known".to_owned()),
     };
     let style = verdict_style(verdict);
     let _ = write!(out, "{}: {style}{verdict}{style:#}. ", report.title);
@@ -142,23 +151,27 @@ fn all(out: &mut String, report: &Report, width: usize) {
         let figure = |value: Option<f64>| {
             value.map_or_else(|| "-".to_owned(), |value| show(value, fault.dimension, report.units))
         };
-        let mut happens = fault.happens.clone();
-        for number in &fault.figures {
-            let shown = show(number.value, number.dimension, report.units);
-            let _ = write!(happens, "; {} {shown}", number.name);
-        }
-        vec![
-            fault.id.clone(),
-            fault.verdict.to_owned(),
-            figure(fault.value),
-            figure(fault.limit),
-            happens,
-            fault.advice.clone(),
-        ]
+        let (value, limit) = (figure(fault.value), figure(fault.limit));
+        vec![fault.id.clone(), fault.verdict.to_owned(), value, limit, fault.happens.clone()]
     });
-    let head = ["Fault", "Verdict", "Value", "Limit", "What happens", "What to do"];
-    out.push_str(&grid(&head, rows, &[2, 3], width));
+    out.push_str(&grid(&["Fault", "Verdict", "Value", "Limit", "What happens"], rows, &[2, 3], width));
     out.push_str("Pressures are gauge. One fault at a time; speeds never above a free fall.\n\n");
+    let rows: Vec<String> = report
+        .faults
+        .iter()
+        .map(|fault| format!("{}: {}{}", fault.id, fault.advice, figures(report, fault)))
+        .collect();
+    list(out, "What to do about it, and what else follows", &rows, width);
+}
+
+/// What else follows, in brackets.
+fn figures(report: &Report, fault: &FaultRow) -> String {
+    let shown: Vec<String> = fault
+        .figures
+        .iter()
+        .map(|figure| format!("{} {}", figure.name, show(figure.value, figure.dimension, report.units)))
+        .collect();
+    if shown.is_empty() { String::new() } else { format!(" ({})", shown.join("; ")) }
 }
 
 fn states(out: &mut String, report: &Report, width: usize) {

@@ -42,10 +42,15 @@ pub(super) fn drawing(order: &Order, units: UnitSystem) -> String {
             .first()
             .map_or_else(String::new, |rung| show(rung.middle_pa_gauge, Dimension::Pressure, units));
         let has_rating = line.rungs.iter().any(|rung| rung.is_rating);
+        // The pressure of the first stands beside the scale; others on the line carry their own.
         let names: Vec<String> = line
             .rungs
             .iter()
-            .map(|rung| format!("{}{}", if tight(rung) { "! " } else { "" }, rung.name))
+            .map(|rung| {
+                let own = show(rung.middle_pa_gauge, Dimension::Pressure, units);
+                let own = if own == label { String::new() } else { format!(" {own}") };
+                format!("{}{}{own}", if tight(rung) { "! " } else { "" }, rung.name)
+            })
             .collect();
         let axis = match (line.rungs.is_empty(), has_rating) {
             (true, _) => "|",
