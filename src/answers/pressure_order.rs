@@ -216,7 +216,11 @@ impl Ladder<'_> {
         let lower_it = [Piece::from("lower `"), lower.field.into(), "` to ".into(), at_most_bar(lower_to)];
         let raise_it = [Piece::from("raise `"), upper.field.into(), "` to ".into(), at_least_bar(upper_to)];
         let fit_it = [
-            Piece::from("fit a part rated "),
+            Piece::from(if upper.field == "tank.rating" {
+                "fit a receiver rated "
+            } else {
+                "fit a part rated "
+            }),
             at_least_bar(upper_to),
             " (`".into(),
             upper.field.into(),
