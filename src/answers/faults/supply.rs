@@ -11,6 +11,9 @@ use crate::sizing::compressor_fill_time::{Compressor, Pump};
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
+/// Above this the gas equation ends, and so does the run of a pump.
+const HIGHEST_PA: f64 = 348e5;
+
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(regulator_stuck_open(case));
     faults.push(regulator_stuck_closed());
@@ -114,7 +117,7 @@ fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> 
     if to <= compressor.cut_out {
         return Ok(Some(0.0));
     }
-    if pump.stalls_at().is_some() || pump.stall() <= to || pump.mass_rate(to).value <= 0.0 {
+    if to.pascals() > HIGHEST_PA || pump.stalls_at().is_some() || pump.stall() <= to || pump.mass_rate(to).value <= 0.0 {
         return Ok(None);
     }
     Ok(Some(pump.run(case.rig.tank.volume, compressor.cut_out, to)?.time.value))
