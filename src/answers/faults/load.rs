@@ -103,24 +103,19 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
         ", pushed with ",
         (spare.value.max(0.0), Dimension::Force)
     ];
-    let mut fault = match rig.limits.stop_energy {
-        Some(limit) => {
-            let advice =
-                sentence!["tie the load to the platform, or end its way on the stops of the cylinders"];
-            let check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
-            Fault { check, happens, figures: Vec::new() }
-        }
-        None => {
-            let advice = sentence![
-                "find what the end stops take at each blow and enter `limits.stop-energy`: at most ",
-                (energy.value, Dimension::Energy),
-                " comes"
-            ];
-            let mut fault = plain(ID, Verdict::NotJudged, Dimension::Energy, happens, advice);
-            fault.check.value = Some(energy.value);
-            fault
-        }
+    let mut fault = if let Some(limit) = rig.limits.stop_energy {
+        let advice = sentence!["tie the load to the platform, or end its way on the stops of the cylinders"];
+        let check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+        Fault { check, happens, figures: Vec::new() }
+    } else {
+        let advice = sentence![
+            "find what the end stops take at each blow and enter `limits.stop-energy`: at most ",
+            (energy.value, Dimension::Energy),
+            " comes"
+        ];
+        plain(ID, Verdict::NotJudged, Dimension::Energy, happens, advice)
     };
+    fault.figures.push(figure("blow at the stop, at most", energy.value, Dimension::Energy));
     if rig.load.moving.value > 0.0 {
         let speed = (2.0 * energy / rig.load.moving).sqrt();
         fault.figures.push(figure("speed at the stop, at most", speed.value, Dimension::Speed));

@@ -117,7 +117,11 @@ fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> 
     if to <= compressor.cut_out {
         return Ok(Some(0.0));
     }
-    if to.pascals() > HIGHEST_PA || pump.stalls_at().is_some() || pump.stall() <= to || pump.mass_rate(to).value <= 0.0 {
+    if to.pascals() > HIGHEST_PA
+        || pump.stalls_at().is_some()
+        || pump.stall() <= to
+        || pump.mass_rate(to).value <= 0.0
+    {
         return Ok(None);
     }
     Ok(Some(pump.run(case.rig.tank.volume, compressor.cut_out, to)?.time.value))
@@ -197,14 +201,10 @@ fn switch_stuck_closed(
             let happens = sentence!["the pump runs on and outruns the relief valve"];
             let advice =
                 sentence!["the pump stalls before it does harm; fit a relief valve that passes its delivery"];
-            match stall {
-                Some(stall) => Ok(judged(stall, limit, 0.0, advice, happens)),
-                None => {
-                    let mut fault = judged(f64::INFINITY, limit, 0.0, advice, happens);
-                    fault.check.value = None;
-                    Ok(fault)
-                }
-            }
+            let mut fault = judged(stall.unwrap_or(f64::INFINITY), limit, 0.0, advice, happens);
+            // Where it ends is not known: a fail without a figure.
+            fault.check.value = stall;
+            Ok(fault)
         }
         None if blown > limit * (1.0 + 1e-9) => {
             let happens = sentence!["the pump runs on; the relief valve lets the tank come to ", bar(blown)];
