@@ -64,16 +64,42 @@ a hole of bore d: C = Cd C_1 d^2",
 valve is. Only what sits in the port helps: a lock, a throttle, or a latch on the load.",
 };
 
+/// The formula behind a fault.
+///
+/// ```
+/// # use lungful::formulas::of_fault;
+/// assert_eq!(of_fault("hose off at the valve").topic, "falling-load");
+/// ```
+#[must_use]
+pub fn of_fault(id: &str) -> &'static Formula {
+    match id {
+        "pressure switch stuck closed" | "relief valve stuck shut" => &STUCK_SWITCH,
+        "electric power lost"
+        | "lower valve stuck open"
+        | "hose off at the cylinders"
+        | "hose off at the valve" => &FALLING_LOAD,
+        "air left after all off" => &super::STORED_ENERGY,
+        _ => &SINGLE_FAULTS,
+    }
+}
+
 /// Single faults.
 pub static SINGLE_FAULTS: Formula = Formula {
     topic: "single-faults",
     title: "Single faults",
     asks: "Which faults are looked at, and what do their verdicts mean?",
-    expression: "one cylinder of n lost: p_need = F / ((n - 1) A_1 (1 - mu)) <= p_move\n\
+    expression: "regulator stuck open: p_fault = lesser of p_full and 1.10 p_line_relief, p_fault <= p_part\n\
+one cylinder of n lost: p_need = F / ((n - 1) A_1 (1 - mu)) <= p_move\n\
 tank cold by 15 K: rho(p_cold, T - 15 K) = rho(p_full, T), p_cold >= p_set + headroom\n\
 torn hose, choked: F_jet = A_hose (1.268 p_1 - p_atm)\n\
 load lost: E_leap = (p_end A - F_empty) x_left",
     symbols: &[
+        ("p_fault", "pressure after the regulator, gauge"),
+        (
+            "p_line_relief",
+            "relief valve after the regulator at the high end of its tolerance, if there is one that passes the flow; gauge",
+        ),
+        ("p_part", "lowest rating after the regulator, gauge"),
         ("n", "number of cylinders"),
         ("p_need", "pressure that the others need, gauge"),
         ("F", "greatest force along the travel"),

@@ -57,6 +57,8 @@ pub struct FaultRow {
     pub figures: Vec<FigureRow>,
     /// Fields of the rig file that protect here.
     pub protected_by: Vec<&'static str>,
+    /// Topic of `explain` behind it.
+    pub topic: &'static str,
     #[serde(skip)]
     pub dimension: Dimension,
 }
@@ -173,6 +175,7 @@ impl FaultRow {
                 .filter(protects)
                 .map(|protector| protector.field)
                 .collect(),
+            topic: crate::formulas::of_fault(&check.id).topic,
             dimension: check.dimension,
         }
     }

@@ -8,6 +8,7 @@
 )]
 
 mod advice;
+mod cautions;
 mod numbers;
 mod protection;
 mod traps;

@@ -162,6 +162,12 @@ fn all(out: &mut String, report: &Report, width: usize) {
         .map(|fault| format!("{}: {}{}", fault.id, fault.advice, figures(report, fault)))
         .collect();
     list(out, "What to do about it, and what else follows", &rows, width);
+    let mut topics: Vec<_> = report.faults.iter().map(|fault| fault.topic).collect();
+    topics.sort_unstable();
+    topics.dedup();
+    let text = format!("Formulas and sources: `lungful explain TOPIC` with {}.", topics.join(", "));
+    out.push_str(&wrapped(&text, width, 0));
+    out.push_str("\n\n");
 }
 
 /// What else follows, in brackets.
