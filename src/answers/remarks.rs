@@ -67,6 +67,9 @@ pub fn cautions(rig: &Rig) -> Vec<Sentence> {
 /// 2014/29/EU, Annex III, 1.1.
 const MARKED_PRODUCT_BAR_L: f64 = 50.0;
 
+/// Highest pressure, in Pa, of the directive on simple vessels. Source: Directive 2014/29/EU, Article 1.
+const SIMPLE_VESSEL_PA: f64 = 30e5;
+
 /// Cautions for what is special about a rig, or for what its file does not say. A question that is asked
 /// without a rig gets none of them.
 fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
@@ -85,7 +88,13 @@ fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
     }
     if rig.is_given("tank.rating") && rig.is_given("tank.volume") {
         let product = rig.tank.rating.pascals() / 1e5 * rig.tank.volume.value * 1e3;
-        if product > MARKED_PRODUCT_BAR_L {
+        if rig.tank.rating.pascals() > SIMPLE_VESSEL_PA {
+            cautions.push(sentence![
+                "The tank is rated ",
+                (rig.tank.rating.pascals(), Dimension::Pressure),
+                ", beyond the 30 bar up to which Directive 2014/29/EU (Article 1) covers simple vessels. Directive 2014/68/EU and the rules of your country for such bottles apply: read them; do not use one without its marks."
+            ]);
+        } else if product > MARKED_PRODUCT_BAR_L {
             cautions.push(sentence![
                 "Rating times volume of the receiver is ",
                 (product, Dimension::Number),

@@ -89,7 +89,7 @@ pub(super) fn rules(rig: &Rig) -> Vec<Rule> {
         above: value > threshold * (1.0 + 1e-9),
     };
     let simple = "Directive 2014/29/EU (simple pressure vessels)";
-    vec![
+    let mut rules = vec![
         rule(
             "Directive 2014/68/EU (pressure equipment)",
             "Article 1",
@@ -100,6 +100,12 @@ pub(super) fn rules(rig: &Rig) -> Vec<Rule> {
             "bar",
         ),
         rule(simple, "Article 1", "European Union", "highest pressure of its scope", rating_bar, 30.0, "bar"),
+    ];
+    if rules.last().is_some_and(|scope| scope.above) {
+        // What that directive says of products does not cover such a tank.
+        return rules;
+    }
+    rules.extend([
         rule(
             simple,
             "Article 1",
@@ -127,5 +133,6 @@ pub(super) fn rules(rig: &Rig) -> Vec<Rule> {
             if product > 200.0 { 3000.0 } else { 200.0 },
             "bar L",
         ),
-    ]
+    ]);
+    rules
 }

@@ -36,6 +36,13 @@ fn a_receiver_above_the_threshold_is_named_with_its_rule() {
 }
 
 #[test]
+fn a_bottle_beyond_the_directive_on_simple_vessels_is_sent_to_the_other() {
+    let high = said(&edited(BARE, &[("rating = \"10 bar\"\nrelief", "rating = \"200 bar\"\nrelief")]));
+    assert!(high.contains("beyond the 30 bar") && high.contains("2014/68/EU"));
+    assert!(!high.contains("above the 50 bar L"));
+}
+
+#[test]
 fn a_plastic_receiver_is_named() {
     let of = |material: &str| {
         said(&edited(

@@ -232,3 +232,20 @@ fn published_thresholds_of_the_receiver() {
         ]
     );
 }
+
+#[test]
+fn analytic_what_stays_shut_in() {
+    let (_, _, found) = judged(BARE);
+    for id in ["regulator stuck closed", "raise valve stuck shut", "lower valve stuck shut"] {
+        assert_relative_eq!(
+            figure(&fault(&found, id), "air shut in the cylinders"),
+            5e5,
+            max_relative = 1e-12
+        );
+    }
+    // Closed as the load arrives: what the load needs.
+    let closed = format!("{BARE}[cycle]\nend-pressure = \"load\"\n");
+    let shut_in = figure(&fault(&judged(&closed).2, "lower valve stuck shut"), "air shut in the cylinders");
+    assert_relative_eq!(shut_in, WEIGHT / AREA / 0.9, max_relative = 1e-12);
+    assert_eq!(fault(&found, "check valve leaks back").check.value, Some(0.0));
+}

@@ -18,6 +18,7 @@ use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::rig::{Rig, Support};
 use crate::sizing::linkage::Travel;
+use crate::sizing::tank_capacity::EndPressure;
 use crate::units::Dimension;
 
 /// What one fault does.
@@ -106,6 +107,16 @@ fn severity(verdict: Verdict) -> u8 {
 
 fn figure(name: &'static str, value: f64, dimension: Dimension) -> Figure {
     Figure { name, value, dimension }
+}
+
+/// Pressure in the cylinders of a raised load.
+fn held(case: &Case<'_>) -> Figure {
+    let rig = case.rig;
+    let pressure = match rig.cycle.end_pressure {
+        EndPressure::SetPoint => rig.regulator.set,
+        EndPressure::Load => super::times::at_least_open(case.answers.lift.end_pressure),
+    };
+    figure("air shut in the cylinders", pressure.pascals(), Dimension::Pressure)
 }
 
 /// A fault that is judged by what happens, without a limit.

@@ -98,7 +98,10 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
     };
     let mut fault = plain(ID, verdict, Dimension::Energy, happens, advice);
     fault.check.value = Some((in_tank + in_cylinders).value);
-    fault.figures = vec![figure("in the tank", in_tank.value, Dimension::Energy)];
+    fault.figures = vec![
+        figure("tank stands at", rig.full_pressure().pascals(), Dimension::Pressure),
+        figure("in the tank", in_tank.value, Dimension::Energy),
+    ];
     if !vents {
         fault.figures.push(figure("in cylinders and hose", in_cylinders.value, Dimension::Energy));
     }

@@ -16,7 +16,7 @@ const HIGHEST_PA: f64 = 348e5;
 
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(regulator_stuck_open(case));
-    faults.push(regulator_stuck_closed());
+    faults.push(regulator_stuck_closed(case));
     if let AirSource::Compressor(compressor) = &case.rig.source {
         let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
         if let Some(relief) = case.rig.tank.relief {
@@ -94,14 +94,16 @@ fn regulator_stuck_open(case: &Case<'_>) -> Fault {
     Fault { check, happens, figures }
 }
 
-fn regulator_stuck_closed() -> Fault {
-    plain(
+fn regulator_stuck_closed(case: &Case<'_>) -> Fault {
+    let mut fault = plain(
         "regulator stuck closed",
         Verdict::Pass,
         Dimension::Pressure,
         sentence!["no air comes through: a raise stops where it is, a raised load stays on the air shut in"],
         sentence!["lower the load by the lower valve, then look for the cause"],
-    )
+    );
+    fault.figures.push(super::held(case));
+    fault
 }
 
 /// Whether the pump is known to deliver nothing at its stall; the last point of a curve may be where the data
@@ -293,6 +295,8 @@ fn check_valve_leaks(case: &Case<'_>) -> Fault {
     };
     let mut fault = plain(ID, verdict, Dimension::Pressure, happens, advice);
     if !rig.protection.second_check {
+        // The tank ends at the pressure of the site.
+        fault.check.value = Some(0.0);
         let lost = case.answers.strokes.from_cut_out.slow.full_pressure;
         fault.figures.push(figure("strokes lost with the full tank", f64::from(lost), Dimension::Number));
     }

@@ -14,13 +14,7 @@ use crate::units::Dimension;
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     let speed = through_lower_valve(case)?;
     faults.push(raise_stuck_open(case));
-    faults.push(plain(
-        "raise valve stuck shut",
-        Verdict::Pass,
-        Dimension::Speed,
-        sentence!["the load does not rise; a raised load stays and can be lowered"],
-        sentence!["lower the load, shut off and vent before the valve is opened"],
-    ));
+    faults.push(raise_stuck_shut(case));
     faults.push(lower_stuck_open(case, speed));
     faults.push(lower_stuck_shut(case));
     faults.push(power_lost(case, speed));
@@ -80,6 +74,18 @@ fn raise_stuck_open(case: &Case<'_>) -> Fault {
     }
 }
 
+fn raise_stuck_shut(case: &Case<'_>) -> Fault {
+    let mut fault = plain(
+        "raise valve stuck shut",
+        Verdict::Pass,
+        Dimension::Pressure,
+        sentence!["the load does not rise; a raised load stays and can be lowered"],
+        sentence!["lower the load, shut off and vent before the valve is opened"],
+    );
+    fault.figures.push(super::held(case));
+    fault
+}
+
 fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     const ID: &str = "lower valve stuck open";
     if case.rig.protection.lock != Lock::None {
@@ -122,8 +128,7 @@ fn lower_stuck_shut(case: &Case<'_>) -> Fault {
         sentence!["a raised load stays up and nothing lets it down"],
         advice,
     );
-    let held = case.answers.lift.end_pressure.pascals().max(case.answers.lift.worst.load_pressure.pascals());
-    fault.figures = vec![figure("air shut in the cylinders", held, Dimension::Pressure)];
+    fault.figures.push(super::held(case));
     fault
 }
 
