@@ -14,14 +14,23 @@ use uom::si::{
 };
 
 use crate::air::atmosphere;
-use crate::rig::{AirSource, Cycle, Limits, Rig, RigLinkage, RodColumn, Site};
+use crate::frame::beam::Support;
+use crate::frame::reinforcement::{Bond, Member, Part, Position};
+use crate::frame::section::{Axis, Corners, Shape};
+use crate::rig::{
+    AirSource, Base, Carries, Cycle, CylinderTube, FrameBeam, Limits, Rig, RigLinkage, RodColumn, Site,
+};
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake};
 use crate::sizing::cylinder_force::{Action, Cylinders};
-use crate::sizing::linkage::{Direct, Linkage, Profile};
+use crate::sizing::linkage::{
+    Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage, Profile,
+    Scissor, ScissorDrive, ScissorGeometry,
+};
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::rod_column::Ends;
 use crate::sizing::tank_capacity::{EndPressure, Hose, Line, Tank};
+use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
 use crate::units::{GaugePressure, pressure::pascals};
 
@@ -171,4 +180,166 @@ pub(super) fn stage_riser() -> Rig {
     rig.cylinders.rating = bar(5.0);
     rig.cylinders.bore = mm(45.0);
     rig
+}
+
+/// A lever behind one slanting cylinder set, a load that comes on over a ramp, stepped rods, a frame of several
+/// beams and a base that the load leans out of.
+pub(super) fn lever_tipper() -> Rig {
+    let mut rig = hive_cart();
+    let geometry = LeverGeometry {
+        foot_x: mm(300.0),
+        foot_y: mm(-600.0),
+        pin_arm: mm(400.0),
+        pin_offset: degrees(0.0),
+        load_arm: mm(600.0),
+        start_angle: degrees(-10.0),
+        end_angle: None,
+        closed_length: Some(mm(530.0)),
+        arm_mass: Mass::new::<kilogram>(10.0),
+        arm_centre: mm(300.0),
+        arm_centre_offset: degrees(5.0),
+    };
+    rig.linkage.kind = "lever";
+    rig.linkage.shape = Linkage::Lever(Lever::new(&geometry, mm(400.0)).unwrap());
+    rig.linkage.profile = Profile::ramp(mm(50.0)).unwrap();
+    rig.cylinders.return_spring = Force::new::<newton>(20.0);
+    rig.rod.tube = Some(CylinderTube {
+        outside: mm(55.0),
+        wall: mm(2.5),
+        length: mm(480.0),
+        material: super::steel_grade("S235").unwrap(),
+    });
+    rig.sink_and_play = mm(4.0);
+    let tube = |width, height| Shape::RectangularTube {
+        width: mm(width),
+        height: mm(height),
+        wall: mm(3.0),
+        corners: Corners::ColdFormed,
+    };
+    let square = Shape::SquareTube { side: mm(50.0), wall: mm(3.0), corners: Corners::ColdFormed };
+    let fork = Member::new(part("fork", square), Bond::Unjoined).unwrap();
+    let lying = Part { axis: Axis::Upright, ..part("sill", tube(30.0, 50.0)) };
+    let sill = Member::new(lying, Bond::Unjoined).unwrap();
+    let rail = part("rail", tube(40.0, 60.0));
+    let flat = part("flat", Shape::FlatBar { width: mm(40.0), height: mm(8.0) });
+    let double = Member::new(rail, Bond::Welded).unwrap().with(flat, Position::OnTop).unwrap();
+    let bar = Member::new(part("bar", Shape::RoundBar { diameter: mm(45.0) }), Bond::Unjoined).unwrap();
+    let hollow = part("tube", Shape::SquareTube { side: mm(50.0), wall: mm(4.0), corners: Corners::Sharp });
+    let core = part("core", Shape::SquareBar { side: mm(40.0) });
+    let stuffed = Member::new(hollow, Bond::Unjoined).unwrap().with(core, Position::Inside).unwrap();
+    let whole = Ratio::from(1.0);
+    let beam = |name: &str, support, span: f64, member, at: f64, carries| FrameBeam {
+        name: name.to_owned(),
+        support,
+        span: mm(span),
+        member,
+        loads: vec![(mm(at), whole)],
+        carries,
+        dynamic_factor: Ratio::from(1.25),
+        own_weight: false,
+        height_lost: whole,
+    };
+    let (load, push) = (Carries::Load, Carries::CylinderForce);
+    let own_weight = |beam| FrameBeam { own_weight: true, ..beam };
+    rig.frame = vec![
+        beam("fork", Support::Cantilever, 400.0, fork, 400.0, load),
+        own_weight(beam("double rail", Support::SimplySupported, 900.0, double, 450.0, load)),
+        beam("cross bar", Support::SimplySupported, 500.0, bar, 180.0, push),
+        own_weight(beam("stuffed tube", Support::Cantilever, 350.0, stuffed, 300.0, load)),
+        beam("sill", Support::FixedBothEnds, 700.0, sill, 300.0, load),
+    ];
+    rig.base = Some(Base {
+        width: mm(700.0),
+        depth: mm(800.0),
+        slope: degrees(4.0),
+        side_force: Force::new::<newton>(100.0),
+        side_force_height: mm(900.0),
+        rig: Weight {
+            mass: Mass::new::<kilogram>(150.0),
+            height: mm(400.0),
+            right: mm(20.0),
+            front: mm(-50.0),
+        },
+        load: Weight {
+            mass: Mass::new::<kilogram>(0.0),
+            height: mm(500.0),
+            right: mm(0.0),
+            front: mm(430.0),
+        },
+    });
+    rig
+}
+
+/// Two folding legs that pass straight and lock, double acting.
+pub(super) fn folding_riser() -> Rig {
+    let mut rig = hive_cart();
+    let bracket = Bracket { from_knee: mm(500.0), offset: mm(80.0) };
+    let geometry = FoldingLegGeometry {
+        lower_link: mm(800.0),
+        upper_link: mm(760.0),
+        lower_bracket: bracket,
+        upper_bracket: Bracket { offset: mm(60.0), ..bracket },
+        guide_offset: mm(30.0),
+        start_angle: degrees(100.0),
+        stop_angle: Some(degrees(183.0)),
+        legs: 2,
+        closed_length: Some(mm(600.0)),
+        lower_mass: Mass::new::<kilogram>(4.0),
+        upper_mass: Mass::new::<kilogram>(3.0),
+    };
+    rig.linkage.kind = "folding-leg";
+    rig.linkage.shape = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(400.0)).unwrap());
+    rig.cylinders.action = Action::Double;
+    rig.load.lift = mm(300.0);
+    rig.cycle.end_pressure = EndPressure::Load;
+    rig
+}
+
+/// A scissor on a level cylinder, whose start asks most, with a load that grows lighter on its way.
+pub(super) fn scissor_table() -> Rig {
+    let mut rig = hive_cart();
+    rig.linkage.kind = "scissor";
+    rig.linkage.shape = scissor(ScissorDrive::SlidingFoot);
+    let kilograms = Mass::new::<kilogram>;
+    rig.linkage.profile = Profile::table(&[
+        (mm(0.0), kilograms(40.0)),
+        (mm(200.0), kilograms(40.0)),
+        (mm(200.0), kilograms(25.0)),
+    ])
+    .unwrap();
+    rig.load.mass = kilograms(40.0);
+    rig.load.take_up = mm(0.0);
+    rig
+}
+
+/// A scissor on a cylinder between base and arm.
+pub(super) fn inclined_scissor() -> Rig {
+    let mut rig = scissor_table();
+    let foot = Anchor::Base { x: mm(850.0), y: mm(-100.0) };
+    let pin = Anchor::Arm { from: ArmFrom::FixedSide, stage: 1, distance: mm(600.0), offset: mm(20.0) };
+    rig.linkage.shape = scissor(ScissorDrive::Between { foot, pin });
+    rig.linkage.profile = Profile::whole();
+    rig
+}
+
+fn scissor(drive: ScissorDrive) -> Linkage {
+    let geometry = ScissorGeometry {
+        stages: 1,
+        arm_length: mm(900.0),
+        start_angle: degrees(20.0),
+        end_angle: None,
+        drive,
+        closed_length: None,
+        arm_mass: Mass::new::<kilogram>(3.0),
+    };
+    Linkage::Scissor(Scissor::new(&geometry, mm(400.0)).unwrap())
+}
+
+fn part(name: &str, shape: Shape) -> Part {
+    let material = super::steel_grade("S235").unwrap();
+    Part { name: name.to_owned(), shape, axis: Axis::Level, material }
+}
+
+fn degrees(value: f64) -> Angle {
+    Angle::new::<degree>(value)
 }

@@ -110,7 +110,10 @@ pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<S
         struts: worst_struts(travel),
         beams,
         stand: stand(rig, travel)?,
-        net_height: (!rig.frame.is_empty()).then(|| net_height(rig, travel)).transpose()?,
+        net_height: (!rig.frame.is_empty())
+            .then(|| net_height(rig, travel))
+            .transpose()?
+            .map(|height| height.net),
     })
 }
 
@@ -232,10 +235,23 @@ fn answer(beam: &FrameBeam, force: Force) -> Result<BeamAnswer> {
     })
 }
 
+/// How a frame under load and the height reached settle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct NetHeight {
+    /// Travel that is left for the linkage.
+    pub(super) reached: Length,
+    /// By how much beams that carry the cylinders give way along them.
+    pub(super) lost_by_cylinders: Length,
+    /// By how much beams that carry the load come down.
+    pub(super) lost_by_load: Length,
+    /// Height that is left.
+    pub(super) net: Length,
+}
+
 /// Height that is left: `h(x) - take-up - deflection - sink and play`, where beams that carry the cylinders
 /// give way along the cylinders and shorten the travel, and the load on the others is that at the height
 /// reached. Both are searched together until they agree.
-fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<Length> {
+pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
     let lost = |carries: Carries, force: Force| -> Result<Length> {
         let mut sum = Length::default();
         for beam in rig.frame.iter().filter(|beam| beam.carries == carries) {
@@ -255,8 +271,13 @@ fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<Length> {
             break;
         }
     }
-    let height = travel.height(reached);
-    Ok(height - rig.load.take_up - lost(Carries::Load, travel.weight(reached))? - rig.sink_and_play)
+    let lost_by_load = lost(Carries::Load, travel.weight(reached))?;
+    Ok(NetHeight {
+        reached,
+        lost_by_cylinders: lost(Carries::CylinderForce, travel.force(reached))?,
+        lost_by_load,
+        net: travel.height(reached) - rig.load.take_up - lost_by_load - rig.sink_and_play,
+    })
 }
 
 /// The least stability over the travel, the load rising on its way.

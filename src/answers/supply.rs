@@ -178,7 +178,7 @@ fn not_negative(density: MassDensity) -> MassDensity {
 }
 
 /// One stroke as the tank sees it.
-fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
+pub(super) fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
     let site = rig.site.atmosphere;
     let cap_area = rig.cylinders.cap_area();
     let demand = travel

@@ -290,3 +290,86 @@ pub(super) fn falling_through(
     let free = fall_speed(lift.height.max(Length::default()))?;
     Ok(fastest.min(free))
 }
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::answers::evaluate;
+    use crate::answers::sample::hive_cart;
+
+    /// A valve with a conductance in L/(s bar), choked far down.
+    fn valve(liters_per_second_bar: f64, b: f64) -> Restriction {
+        let conductance = Conductance::from_si(liters_per_second_bar * 1e-8).unwrap();
+        Restriction::new(conductance, Ratio::from(b)).unwrap()
+    }
+
+    fn with_valves() -> Rig {
+        let mut rig = hive_cart();
+        rig.line.hose = None;
+        rig.line.raise = Some(valve(0.2, 0.5));
+        rig.line.lower = Some(valve(0.05, 0.4));
+        rig.load.take_up = Length::default();
+        rig
+    }
+
+    /// analytic: choked flow `C rho_0 p sqrt(T_0/T)` out of a volume `A dx` at the pressure p gives
+    /// `v = C rho_0 sqrt(T_0/T) R T / A`, whatever the pressure.
+    #[test]
+    fn a_choked_lower_valve_gives_a_speed_of_its_own() {
+        let rig = with_valves();
+        let Some(LowerAnswer::Arrives { fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
+            panic!("the load comes down")
+        };
+        let temperature = rig.site.temperature.value;
+        let by_hand = 0.05e-8 * 1.185 * (293.15 / temperature).sqrt() * 287.049 * temperature
+            / rig.cylinders.cap_area().value;
+        assert_relative_eq!(fastest.value, by_hand, max_relative = 1e-6);
+    }
+
+    /// analytic: at one needed pressure the travel takes `m / q`, `m = p A s / (R T)`, with q from the set
+    /// point less droop through the valve, here above its critical ratio.
+    #[test]
+    fn a_raise_at_one_pressure_takes_mass_over_flow() {
+        let rig = with_valves();
+        let answers = evaluate(&rig).unwrap();
+        let Some(RaiseAnswer::Arrives { delay, total, .. }) = answers.times.raise else {
+            panic!("the load arrives")
+        };
+        let temperature = rig.site.temperature.value;
+        let site = rig.site.atmosphere.pascals();
+        let up = rig.regulator.moving_pressure().pascals() + site;
+        let inside = answers.lift.worst.needed_pressure.pascals() + site;
+        let share = (inside / up - 0.5) / 0.5;
+        assert!(share > 0.0, "above the critical ratio");
+        let flow = 0.2e-8 * 1.185 * up * (293.15 / temperature).sqrt() * (1.0 - share * share).sqrt();
+        let mass =
+            inside * rig.cylinders.cap_area().value * rig.cylinders.stroke.value / (287.049 * temperature);
+        assert_relative_eq!((total - delay).value, mass / flow, max_relative = 1e-6);
+    }
+
+    #[test]
+    fn a_narrower_valve_keeps_to_the_speed_wanted() {
+        let mut rig = with_valves();
+        rig.limits.lower_speed = Some(Velocity::new::<uom::si::velocity::millimeter_per_second>(20.0));
+        let Some(LowerAnswer::Arrives { wanted: Some(wanted), .. }) = evaluate(&rig).unwrap().times.lower
+        else {
+            panic!("a valve is found")
+        };
+        rig.line.lower = Some(Restriction::new(wanted, Ratio::from(0.4)).unwrap());
+        let Some(LowerAnswer::Arrives { fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
+            panic!("the load comes down")
+        };
+        assert_relative_eq!(fastest.value, 0.020, max_relative = 1e-6);
+    }
+
+    #[test]
+    fn without_valve_data_nothing_is_said() {
+        let mut rig = with_valves();
+        rig.line.raise = None;
+        rig.line.lower = None;
+        let times = evaluate(&rig).unwrap().times;
+        assert_eq!((times.raise, times.lower, times.torn_hose), (None, None, None));
+    }
+}

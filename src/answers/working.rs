@@ -4,11 +4,17 @@
 //! arrive at the same figure.
 
 mod amount;
+mod frame;
 mod lift;
+mod linkage;
 mod pump;
+mod structure;
 mod tank;
 
+use std::borrow::Cow;
+
 use amount::Amount;
+pub use lift::bore_working;
 use uom::si::f64::MassDensity;
 
 use super::Answers;
@@ -22,7 +28,7 @@ use crate::units::{Dimension, GaugePressure, pressure::pascals};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// What the figure is.
-    pub figure: &'static str,
+    pub figure: Cow<'static, str>,
     /// The formula that gives it.
     pub formula: &'static Formula,
     /// The numbers put in, by the symbols of the formula.
@@ -47,9 +53,19 @@ pub struct Input {
 }
 
 impl Step {
-    fn new(figure: &'static str, formula: &'static Formula, result: impl Into<Amount>) -> Self {
+    fn new(
+        figure: impl Into<Cow<'static, str>>,
+        formula: &'static Formula,
+        result: impl Into<Amount>,
+    ) -> Self {
         let Amount { value, dimension, kind } = result.into();
-        Self { figure, formula, inputs: Vec::new(), result: Some((value, dimension)), result_kind: kind }
+        Self {
+            figure: figure.into(),
+            formula,
+            inputs: Vec::new(),
+            result: Some((value, dimension)),
+            result_kind: kind,
+        }
     }
 
     fn with(mut self, symbol: &'static str, amount: impl Into<Amount>) -> Self {
@@ -76,6 +92,8 @@ pub fn working(rig: &Rig, answers: &Answers) -> Result<Vec<Step>> {
     let mut steps = Vec::with_capacity(48);
     bench.site(&mut steps)?;
     bench.lift(&mut steps)?;
+    bench.linkage(&mut steps)?;
+    bench.structure(&mut steps)?;
     bench.tank(&mut steps)?;
     bench.pump(&mut steps)?;
     bench.faults(&mut steps)?;

@@ -10,7 +10,7 @@ use crate::rig::fields::{self, Field, Need};
 /// A command that answers one question from some of the fields.
 pub(super) trait Question: std::fmt::Debug + Clone + Copy {
     /// Tables and fields for which it has flags.
-    const TAKES: &'static [&'static str];
+    const TAKES: &'static [&'static [&'static str]];
     /// What a flag-only call may leave out although it matters: field and the value taken, listed as a
     /// default.
     const ASSUMED: &'static [(&'static str, &'static str)];
@@ -20,7 +20,7 @@ pub(super) trait Question: std::fmt::Debug + Clone + Copy {
     /// Whether the answer depends on a field.
     fn takes(path: &str) -> bool {
         let table = path.rsplit_once('.').map_or("", |(table, _)| table);
-        Self::TAKES.iter().any(|taken| *taken == path || *taken == table)
+        Self::TAKES.iter().copied().flatten().any(|taken| *taken == path || *taken == table)
     }
 }
 
@@ -111,29 +111,30 @@ impl<Q: Question> FromArgMatches for FieldFlags<Q> {
 const ONE_CYLINDER: (&str, &str) = ("cylinders.count", "1");
 const SINGLE_ACTING: (&str, &str) = ("cylinders.action", "single");
 
+/// What sets the force at the cylinders and the pressure that it asks for, their bore apart.
+const FORCE: &[&str] = &[
+    "regulator.set",
+    "regulator.droop",
+    "cylinders.count",
+    "cylinders.rod",
+    "cylinders.stroke",
+    "cylinders.action",
+    "cylinders.friction",
+    "cylinders.return-spring",
+    "cylinders.back-pressure",
+    "linkage",
+    "load.mass",
+    "load.force",
+    "load.share",
+    "load.moving",
+];
+
 /// Which bore lifts the load?
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Bore;
 
 impl Question for Bore {
-    const TAKES: &'static [&'static str] = &[
-        "site",
-        "regulator.set",
-        "regulator.droop",
-        "cylinders.count",
-        "cylinders.rod",
-        "cylinders.stroke",
-        "cylinders.action",
-        "cylinders.friction",
-        "cylinders.return-spring",
-        "cylinders.back-pressure",
-        "linkage",
-        "load.mass",
-        "load.force",
-        "load.share",
-        "load.moving",
-        "limits.load-ratio",
-    ];
+    const TAKES: &'static [&'static [&'static str]] = &[FORCE, &["site", "limits.load-ratio"]];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
         ("cylinders.bore", "900 mm"),
@@ -152,30 +153,19 @@ impl Question for Bore {
 pub(super) struct Setpoint;
 
 impl Question for Setpoint {
-    const TAKES: &'static [&'static str] = &[
-        "site",
-        "compressor.cut-in",
-        "regulator.set",
-        "regulator.droop",
-        "regulator.headroom",
-        "regulator.tolerance",
-        "line.rating",
-        "line.relief",
-        "cylinders.count",
-        "cylinders.bore",
-        "cylinders.rod",
-        "cylinders.stroke",
-        "cylinders.action",
-        "cylinders.rating",
-        "cylinders.friction",
-        "cylinders.return-spring",
-        "cylinders.back-pressure",
-        "linkage",
-        "load.mass",
-        "load.force",
-        "load.share",
-        "load.moving",
-        "limits.load-ratio",
+    const TAKES: &'static [&'static [&'static str]] = &[
+        FORCE,
+        &[
+            "site",
+            "compressor.cut-in",
+            "regulator.headroom",
+            "regulator.tolerance",
+            "line.rating",
+            "line.relief",
+            "cylinders.bore",
+            "cylinders.rating",
+            "limits.load-ratio",
+        ],
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
@@ -198,35 +188,24 @@ impl Question for Setpoint {
 pub(super) struct Strokes;
 
 impl Question for Strokes {
-    const TAKES: &'static [&'static str] = &[
-        "site",
-        "compressor.cut-in",
-        "compressor.cut-out",
-        "tank.volume",
-        "tank.filled-to",
-        "regulator.set",
-        "regulator.droop",
-        "regulator.headroom",
-        "line.hose-bore",
-        "line.hose-length",
-        "cylinders.count",
-        "cylinders.bore",
-        "cylinders.rod",
-        "cylinders.stroke",
-        "cylinders.action",
-        "cylinders.friction",
-        "cylinders.clearance",
-        "cylinders.return-spring",
-        "cylinders.back-pressure",
-        "linkage",
-        "load.mass",
-        "load.force",
-        "load.share",
-        "load.moving",
-        "load.lift",
-        "load.take-up",
-        "cycle.end-pressure",
-        "cycle.strokes-wanted",
+    const TAKES: &'static [&'static [&'static str]] = &[
+        FORCE,
+        &[
+            "site",
+            "compressor.cut-in",
+            "compressor.cut-out",
+            "tank.volume",
+            "tank.filled-to",
+            "regulator.headroom",
+            "line.hose-bore",
+            "line.hose-length",
+            "cylinders.bore",
+            "cylinders.clearance",
+            "load.lift",
+            "load.take-up",
+            "cycle.end-pressure",
+            "cycle.strokes-wanted",
+        ],
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
@@ -245,7 +224,7 @@ impl Question for Strokes {
 pub(super) struct Fill;
 
 impl Question for Fill {
-    const TAKES: &'static [&'static str] = &[
+    const TAKES: &'static [&'static [&'static str]] = &[&[
         "site",
         "compressor",
         "compressor.delivery",
@@ -260,7 +239,7 @@ impl Question for Fill {
         "cylinders.action",
         "cylinders.clearance",
         "cycle.per-hour",
-    ];
+    ]];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
         ("cylinders.bore", "10 mm"),

@@ -6,7 +6,9 @@ use super::args::{BoreArgs, Global, PartArgs, Series};
 use super::check::read;
 use super::flags::{self, Question};
 use super::{Screen, Status, Stop};
-use crate::answers::{Answers, Place, bore as choose_bore, describes_strokes, evaluate, working};
+use crate::answers::{
+    Answers, Place, bore as choose_bore, bore_working, describes_strokes, evaluate, working,
+};
 use crate::report::{Report, document, parts};
 use crate::rig::{Document, Rig};
 use crate::sizing::cylinder_force::Action;
@@ -104,7 +106,10 @@ pub(super) fn bore(
     });
     let choice = choice?;
     let found = choice.choices.iter().any(|choice| choice.place == Place::Smallest);
-    let report = report(&asked, global, &["bore", "load-along-the-travel"])?;
+    let mut report = report(&asked, global, &["load-along-the-travel"])?;
+    if global.working {
+        report = report.with_more_working(&bore_working(&asked.rig, &choice)?);
+    }
     let part = parts::Bore::new(&report, &asked.rig, &choice);
     if global.json {
         write!(out, "{}", document::pretty(&part))?;

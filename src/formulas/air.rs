@@ -94,7 +94,9 @@ scfm, dry air at 68 degF and 14.696 psia; inlet, dry air of the site",
     ],
     source: "ISO 8778 (ANR), DIN 1343 (normal), ISO 1217 (inlet volume of a compressor); the state in which a pump \
 is taken to be rated is a convention of this program",
-    validity: "A plain L/min or cfm of a compressor is inlet volume at the site: Q_in = Q. Inside, air is counted as mass.",
+    validity: "A plain L/min or cfm of a compressor is inlet volume at the site: Q_in = Q. Inside, air is counted as mass. \
+The densities of the normal and the scfm state are those of the real gas, from the equation of state of \
+air-density, not from the ideal gas law: 0.04 to 0.06 % more than the ideal law gives.",
     mistakes: "A litre of free air is not a litre of air at pressure. Nor are all free litres equal: a normal litre \
 weighs 9 % more than an ANR litre, and a pump on a mountain swallows the same volume but less mass.",
 };

@@ -146,11 +146,13 @@ pub static CAPACITY: Formula = Formula {
     topic: "capacity",
     title: "Capacity",
     asks: "At what load do the cylinders only just still move?",
-    expression: "m_cap = ((N A (p_move (1 - mu) - p_back * Ar / A) - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r)\n\
+    expression: "F_avail = N (A p_move (1 - mu) - Ar p_back)\n\
+m_cap = ((F_avail - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r)\n\
 at the travel x where that is least; never below 0\n\
 A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
     symbols: &[
         ("m_cap", "load mass, all of it, at which the needed pressure is the moving pressure"),
+        ("F_avail", "force of all cylinders at the moving pressure, friction and back-pressure taken off"),
         N,
         A,
         AR,
@@ -171,7 +173,8 @@ A = pi/4 * D^2, Ar = pi/4 * (D^2 - d^2)",
         ROD,
     ],
     source: "the needed pressure and the load along the travel, solved for the mass",
-    validity: "as needed-pressure; a direct load, whose hardest point is full stroke where there is a return spring",
+    validity: "as needed-pressure. The hardest point need not be where the load itself asks most: springs, arms and \
+moving parts shift it. See lift-along-the-travel.",
     mistakes: "It is the point of failure, with nothing to spare. Work to the rated capacity.",
 };
 
@@ -180,8 +183,8 @@ pub static RATED_CAPACITY: Formula = Formula {
     topic: "rated-capacity",
     title: "Rated capacity",
     asks: "What load keeps the load ratio within its limit?",
-    expression: "m_rated = lesser of m_cap and ((N A * L p_move - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r)\n\
-at the travel x where that is least; never below 0\n\
+    expression: "m_rated = ((N A L p_move - N F_s x / s) eta / g - m_moving r - F_arms / g) / (share borne r)\n\
+at the travel x where that is least; never above m_cap, never below 0\n\
 A = pi/4 * D^2",
     symbols: &[
         ("m_rated", "rated capacity, as load mass before its share is taken"),
@@ -212,16 +215,16 @@ pub static LIFT_HEIGHT: Formula = Formula {
     topic: "lift-height",
     title: "Lift height",
     asks: "Does the stroke raise the load as far as it must go?",
-    expression: "h = s\nspare = h - (lift + take_up)",
+    expression: "h = s for a direct load; else as for lever, folding-leg, scissor\nspare = h - (lift + take_up)",
     symbols: &[
-        ("h", "height gained over the full stroke of a direct load"),
+        ("h", "height gained over the full stroke, or up to a stop that comes first"),
         ("s", "full stroke"),
         ("spare", "height left over"),
         ("lift", "height by which the load must rise"),
         ("take_up", "free height before the load is borne"),
     ],
     source: "geometry",
-    validity: "a direct load. What frame, floor and joints give under load is not taken off.",
+    validity: "what frame, floor and joints give under load is not taken off: see net-height",
     mistakes: "Stroke is not height gained: the take-up is lost at the start, and everything that bends or sinks \
 takes some more.",
 };

@@ -5,16 +5,22 @@
 //! [`answers::working`](crate::answers::working) puts the numbers of a rig into them.
 
 mod air;
+mod column;
 mod compressor;
 mod energy;
 mod faults;
 mod force;
 mod limits;
+mod linkage;
+mod motion;
 mod set_point;
+mod steel;
 mod strokes;
 mod tank;
+mod travel;
 
 pub use air::{AIR_DENSITY, ATMOSPHERE, FREE_AIR, GAUGE_AND_ABSOLUTE};
+pub use column::{ROD_COLUMN, SLENDER_LINKS, STEPPED_COLUMN};
 pub use compressor::{
     DELIVERY, DELIVERY_NEEDED, DUTY, FILL_TIME, KEPT_UP_RATE, STALL, VOLUMETRIC_EFFICIENCY,
 };
@@ -25,9 +31,13 @@ pub use force::{
     THRUST,
 };
 pub use limits::{PRESSURE_ORDER, RELIEF_CAPACITY, STUCK_REGULATOR, TOLERANCES, VERDICTS};
+pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, TAKE_UP};
+pub use motion::{LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW};
 pub use set_point::{BORE, SET_POINT};
+pub use steel::{BEAM, DEFLECTION, PIN_AND_WELD, REINFORCEMENT, SECTION, THIN_WALLS};
 pub use strokes::{QUICK_GAS, STROKES_AT_FULL_PRESSURE, STROKES_UNTIL_STALL, TANK_FOR_STROKES};
 pub use tank::{AIR_PER_STROKE, DEAD_VOLUME, SWEPT_VOLUME, TANK_CONTENT, USABLE_AIR};
+pub use travel::{LIFT_ALONG_THE_TRAVEL, NET_HEIGHT, TIPPING, WORK_BALANCE};
 
 /// A formula and all that a reader needs to use it.
 #[derive(Debug, PartialEq, Eq)]
@@ -65,6 +75,25 @@ pub static FORMULAS: &[&Formula] = &[
     &CAPACITY,
     &RATED_CAPACITY,
     &LIFT_HEIGHT,
+    &LEVER,
+    &FOLDING_LEG,
+    &SCISSOR,
+    &TAKE_UP,
+    &DEAD_POINT,
+    &OVER_CENTRE_LOCK,
+    &LIFT_ALONG_THE_TRAVEL,
+    &WORK_BALANCE,
+    &ROD_COLUMN,
+    &STEPPED_COLUMN,
+    &SLENDER_LINKS,
+    &SECTION,
+    &REINFORCEMENT,
+    &BEAM,
+    &DEFLECTION,
+    &THIN_WALLS,
+    &PIN_AND_WELD,
+    &NET_HEIGHT,
+    &TIPPING,
     &SET_POINT,
     &BORE,
     &SWEPT_VOLUME,
@@ -87,6 +116,10 @@ pub static FORMULAS: &[&Formula] = &[
     &ENERGY_PER_STROKE,
     &STROKES_PER_CHARGE,
     &STORED_ENERGY,
+    &VALVE_FLOW,
+    &RAISE_TIME,
+    &LOWERING_SPEED,
+    &STOP_ENERGY,
     &PRESSURE_ORDER,
     &RELIEF_CAPACITY,
     &STUCK_REGULATOR,
@@ -146,6 +179,10 @@ pub fn nearest(topic: &str) -> Vec<&'static str> {
 /// ```
 #[must_use]
 pub fn of_check(id: &str) -> Option<&'static Formula> {
+    // The beams of the frame have names of their own.
+    if id.starts_with("frame: ") {
+        return Some(&BEAM);
+    }
     Some(match id {
         "load ratio" => &LOAD_RATIO,
         "set point in window" => &SET_POINT,
@@ -159,15 +196,25 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         | "line at set point"
         | "regulator inlet" => &PRESSURE_ORDER,
         "relief capacity" => &RELIEF_CAPACITY,
-        "cylinders, regulator stuck open" | "line, regulator stuck open" => &STUCK_REGULATOR,
+        "cylinders, regulator stuck open" | "line, regulator stuck open" | "line relief capacity" => {
+            &STUCK_REGULATOR
+        }
         "strokes wanted" => &STROKES_AT_FULL_PRESSURE,
         "compressor reaches cut-out" => &STALL,
         "rate wanted" => &KEPT_UP_RATE,
         "compressor duty" => &DUTY,
         "strokes per charge" => &STROKES_PER_CHARGE,
         "supply voltage" => &BAND_ENERGY,
-        "linkage" => &LOAD,
-        "rod column" | "frame" | "raise and lower times" => &VERDICTS,
+        "dead point" => &DEAD_POINT,
+        "over-centre lock" => &OVER_CENTRE_LOCK,
+        "net height" => &NET_HEIGHT,
+        "rod column" | "rod column, regulator stuck open" => &ROD_COLUMN,
+        "slender links" => &SLENDER_LINKS,
+        "frame" => &BEAM,
+        "tipping" => &TIPPING,
+        "raise time" => &RAISE_TIME,
+        "lowering speed" => &LOWERING_SPEED,
+        "blow at the stops" => &STOP_ENERGY,
         _ => return None,
     })
 }

@@ -44,7 +44,7 @@ pub static BORE: Formula = Formula {
     asks: "What bore is just enough, all else left as it is?",
     expression: "A_ratio = F / (N L p)\n\
 A_motion = (F / N - p_back * pi/4 * d^2) / (p (1 - mu) - p_back)\n\
-D = square root of (4 / pi * greater of A_ratio and A_motion)",
+D = square root of (4 / pi * greater of A_ratio and A_motion), never below d",
     symbols: &[
         ("D", "smallest bore"),
         ("A_ratio", "piston area that keeps the load ratio at its limit"),

@@ -26,8 +26,9 @@ pub static STROKES_UNTIL_STALL: Formula = Formula {
     title: "Strokes until stall",
     asks: "How many strokes does one fill give before one gets stuck on its way?",
     expression: "for each stroke, m being the content of the tank before it (m = m_start at first):\n\
+the stroke completes if (m + rho_atm V_dead) / (V + V_x + V_dead) >= rho_need all along\n\
+n_stall counts those that do, and for them\n\
 rho_common = (m + rho_atm V_dead) / (V + V_s + V_dead)\n\
-the stroke completes if rho_common >= rho_need; n_stall counts those that do\n\
 then m becomes m - m_raise, or rho_common V if rho_common < rho_end\n\
 double acting, for the return from that m:\n\
 rho_common = (m + rho_atm V_dead) / (V + V_r + V_dead)\n\
@@ -41,7 +42,11 @@ if that rho_common <= rho_atm, this stroke was the last",
             "rho_common",
             "density when tank and cylinders stand at one pressure with the pistons at the end of the stroke",
         ),
-        ("rho_need", "density at the highest needed pressure"),
+        (
+            "V_x",
+            "volume swept up to a point of the travel; shown: the point that first holds a stroke up (direct load: its end)",
+        ),
+        ("rho_need", "density at the pressure needed at that point"),
         (
             "rho_end",
             "density at the end pressure: the set point, or the needed pressure if the valve is closed as the load arrives",
@@ -58,8 +63,8 @@ if that rho_common <= rho_atm, this stroke was the last",
     source: "mass balance, step by step",
     validity: "all at the temperature of the site, at which density rises and falls with pressure; compressor off; no \
 leaks; below the set point the regulator is taken to stand wide open, without droop or headroom. A pressure \
-within one part in 1e9 of the mark counts as reached; counting stops at 100 000. Direct load: the end of \
-the stroke decides.",
+within one part in 1e9 of the mark counts as reached; counting stops at 100 000. Behind a linkage the start may \
+ask more than the end: a stroke must have the pressure at every point.",
     mistakes: "Counting on it. The last strokes are slow, and the tank needs the longest fill afterwards.",
 };
 
@@ -72,7 +77,7 @@ pub static QUICK_GAS: Formula = Formula {
 entropy(rho_tank, T_tank) = entropy at p_start and T\n\
 rho_tank V + rho(p_end, T_tank) (V_s + V_dead) = m + rho_atm V_dead\n\
 then m becomes rho_tank V\n\
-at full pressure: counted while p_tank >= p_low; until stall: while p_need is reached at the end\n\
+at full pressure: counted while p_tank >= p_low; until stall: while p_need is reached at V_x\n\
 an air return takes p_set and V_r in place of p_end and V_s\n\
 near enough by hand: T_tank = T (p_tank / p_start)^0.2857",
     symbols: &[
@@ -90,7 +95,8 @@ near enough by hand: T_tank = T (p_tank / p_start)^0.2857",
         ),
         ("p_set", "absolute pressure of the set point"),
         ("p_low", "absolute pressure of set point + headroom"),
-        ("p_need", "highest needed pressure, absolute"),
+        ("p_need", "pressure needed at the point that first holds a stroke up, absolute"),
+        ("V_x", "volume swept up to that point; there p_need and V_x take the place of p_end and V_s"),
         ("m", "content of the tank before the stroke"),
         ("V", "inside volume of the tank"),
         ("V_s", "volume swept while raising, all cylinders"),

@@ -9,8 +9,8 @@ pub static SWEPT_VOLUME: Formula = Formula {
     asks: "What volume do the pistons sweep in one stroke?",
     expression: "V_s = N * pi/4 * D^2 * s_used\n\
 V_r = N * pi/4 * (D^2 - d^2) * s_used, double acting only\n\
-s_used = s where the valve is held open (end pressure: set point)\n\
-s_used = lesser of s and take_up + lift where it is closed as the load arrives (end pressure: load)",
+s_used = x_end where the valve is held open (end pressure: set point)\n\
+s_used = lesser of x_end and x_lift where it is closed as the load arrives (end pressure: load)",
     symbols: &[
         ("V_s", "volume swept while raising, all cylinders"),
         ("V_r", "volume swept by the air return, all cylinders"),
@@ -18,12 +18,11 @@ s_used = lesser of s and take_up + lift where it is closed as the load arrives (
         ("D", "bore"),
         ("d", "rod diameter"),
         ("s_used", "travel that one stroke uses"),
-        ("s", "full stroke"),
-        ("take_up", "free height before the load is borne"),
-        ("lift", "height by which the load must rise"),
+        ("x_end", "full stroke, or less if a stop of the linkage comes first"),
+        ("x_lift", "travel at which the load has risen by take-up and lift; of a direct load their sum"),
     ],
     source: "geometry",
-    validity: "the last line: a direct load",
+    validity: "rigid parts: what bends takes some more travel",
     mistakes: "With the valve held open the piston runs to its stop, however little of the stroke the load needs.",
 };
 

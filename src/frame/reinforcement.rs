@@ -150,6 +150,11 @@ impl Member {
         self.parts.iter().map(|placed| &placed.part)
     }
 
+    /// Heights of the middles of the parts above that of the first, in the order in which they were added.
+    pub fn heights(&self) -> impl Iterator<Item = Length> {
+        self.parts.iter().map(|placed| placed.height)
+    }
+
     /// Height over all.
     #[must_use]
     pub fn height(&self) -> Length {
@@ -220,8 +225,10 @@ impl Member {
         }
     }
 
-    /// Height of the common neutral axis above the centroid of the first part, when welded.
-    fn neutral_axis(&self) -> Length {
+    /// Height of the common neutral axis above the centroid of the first part, when welded:
+    /// `sum(Ei Ai yi)/sum(Ei Ai)`.
+    #[must_use]
+    pub fn neutral_axis(&self) -> Length {
         let (weighted, sum) = self.parts.iter().fold((0.0, 0.0), |(weighted, sum), placed| {
             let stiffness = (placed.part.material.modulus * placed.section.area).value;
             (weighted + stiffness * placed.height.value, sum + stiffness)

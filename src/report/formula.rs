@@ -1,5 +1,6 @@
 //! Formulas in words, and the working of figures.
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use serde::Serialize;
@@ -15,7 +16,7 @@ use crate::units::display::show_exact;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "named by what they hold")]
 pub struct StepRow {
-    pub figure: &'static str,
+    pub figure: Cow<'static, str>,
     pub topic: &'static str,
     pub formula: &'static str,
     pub inputs: Vec<InputRow>,
@@ -47,7 +48,7 @@ impl StepRow {
         let meaning =
             |symbol: &str| step.formula.symbols.iter().find(|row| row.0 == symbol).map_or("", |row| row.1);
         Self {
-            figure: step.figure,
+            figure: step.figure.clone(),
             topic: step.formula.topic,
             formula: step.formula.expression,
             inputs: step

@@ -266,6 +266,13 @@ impl Report {
         self
     }
 
+    /// The same with further steps of working.
+    #[must_use]
+    pub fn with_more_working(mut self, steps: &[Step]) -> Self {
+        self.working.get_or_insert_default().extend(steps.iter().map(StepRow::new));
+        self
+    }
+
     /// The same with points along the travel.
     #[must_use]
     pub fn with_travel(mut self, points: &[TravelPoint]) -> Self {

@@ -204,6 +204,12 @@ fn scale(si: f64, dimension: Dimension, system: UnitSystem) -> Scale {
         Dimension::Speed => three("mm/s", 0.001),
         Dimension::Stress if us => four("psi", table::PSI),
         Dimension::Stress => four("MPa", 1e6),
+        Dimension::Moment if us => four("lbf ft", table::FOOT_POUND),
+        Dimension::Moment => four("N m", 1.0),
+        Dimension::SecondMoment if us => four("in4", table::INCH.powi(4)),
+        Dimension::SecondMoment => four("cm4", 1e-8),
+        Dimension::Stiffness if us => four("lbf in2", table::POUND_FORCE * table::INCH * table::INCH),
+        Dimension::Stiffness => four("N m2", 1.0),
         Dimension::Density if us => four("lb/ft3", table::POUND / table::CUBIC_FOOT),
         Dimension::Density => four("kg/m3", 1.0),
         Dimension::Number => four("", 1.0),
@@ -327,6 +333,9 @@ mod tests {
             (2.1e-8, Dimension::Conductance, "2.1 L/(s bar)", "2.1 L/(s bar)"),
             (4.2 / 3600.0, Dimension::Rate, "4.2 per hour", "4.2 per hour"),
             (0.065, Dimension::Speed, "65 mm/s", "2.56 in/s"),
+            (250.0, Dimension::Moment, "250 N m", "184.4 lbf ft"),
+            (9.324e-8, Dimension::SecondMoment, "9.324 cm4", "0.224 in4"),
+            (19_580.0, Dimension::Stiffness, "19580 N m2", "6822740 lbf in2"),
             (3.0, Dimension::Number, "3", "3"),
         ] {
             assert_eq!(show(si, dimension, Metric), metric);

@@ -30,8 +30,8 @@
 use super::free_air::ReferenceState;
 use Dimension::{
     Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
-    Length, Mass, MassFlow, Number, PerHour, Power, Pressure, Rate, Speed, Stress, Temperature, Time,
-    Voltage, Volume,
+    Length, Mass, MassFlow, Moment, Number, PerHour, Power, Pressure, Rate, SecondMoment, Speed, Stiffness,
+    Stress, Temperature, Time, Voltage, Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -86,6 +86,12 @@ pub enum Dimension {
     Density,
     /// Stress in a solid, Pa. For figures that are shown.
     Stress,
+    /// Moment of a force, N m. For figures that are shown.
+    Moment,
+    /// Second moment of area, m4. For figures that are shown.
+    SecondMoment,
+    /// Bending stiffness, N m2. For figures that are shown.
+    Stiffness,
     /// A plain number without a unit.
     Number,
 }
@@ -192,6 +198,9 @@ impl Dimension {
             Self::Speed => "a speed",
             Self::Density => "a density",
             Self::Stress => "a stress",
+            Self::Moment => "a moment",
+            Self::SecondMoment => "a second moment of area",
+            Self::Stiffness => "a bending stiffness",
             Self::Number => "a plain number",
         }
     }
@@ -232,7 +241,7 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         Rate => &["per hour", "per minute"],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
         // Shown, never asked for.
-        Density | PerHour | Number | Stress => &[],
+        Density | PerHour | Number | Stress | Moment | SecondMoment | Stiffness => &[],
     }
 }
 

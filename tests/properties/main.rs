@@ -7,6 +7,7 @@
     reason = "what does not hold fails the test"
 )]
 
+mod cures;
 mod extremes;
 mod fill_time;
 mod frame;

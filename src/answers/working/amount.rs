@@ -1,9 +1,11 @@
 //! A number with its kind, ready to be shown in either unit system.
 
 use uom::si::f64::{
-    ElectricCharge, ElectricPotential, Energy, Force, Length, Mass, MassDensity, MassRate, Power, Pressure,
-    Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, Length, Mass, MassDensity, MassRate,
+    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Volume, VolumeRate,
 };
+
+use crate::frame::quantity::{Rigidity, SecondMoment};
 
 use crate::units::{AbsolutePressure, Dimension, GaugePressure};
 
@@ -25,6 +27,11 @@ impl Amount {
     /// A volume of free air at the ANR state.
     pub(super) fn free_air(volume: Volume) -> Self {
         Self { value: volume.value, dimension: Dimension::FreeAirVolume, kind: "" }
+    }
+
+    /// A stress, a strength or a modulus of elasticity.
+    pub(super) fn stress(stress: Pressure) -> Self {
+        Self { value: stress.value, dimension: Dimension::Stress, kind: "" }
     }
 
     const fn pressure(value: f64, kind: &'static str) -> Self {
@@ -88,4 +95,9 @@ amounts! {
     Power => Power,
     Energy => Energy,
     Ratio => Fraction,
+    Angle => Angle,
+    Area => Area,
+    Torque => Moment,
+    SecondMoment => SecondMoment,
+    Rigidity => Stiffness,
 }

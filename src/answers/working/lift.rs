@@ -4,16 +4,18 @@ use uom::si::f64::{Force, Length, Pressure, Ratio};
 
 use super::{Bench, Step};
 use crate::Result;
-use crate::answers::Lift;
 use crate::answers::lift::ceilings;
+use crate::answers::{BoreAnswer, Lift};
 use crate::formulas::{
     BORE, CAPACITY, Formula, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE,
     RATED_CAPACITY, SET_POINT, THRUST,
 };
-use crate::sizing::cylinder_force::Action;
-use crate::sizing::linkage::{Linkage, Travel};
+use crate::rig::Rig;
+use crate::sizing::cylinder_force::{Action, Cylinders};
+use crate::sizing::linkage::{Limit, Linkage, Travel};
 use crate::sizing::regulator_setpoint::Window;
 use crate::sizing::travel::standard_gravity;
+use crate::units::GaugePressure;
 
 impl Bench<'_> {
     pub(super) fn lift(&self, steps: &mut Vec<Step>) -> Result<()> {
@@ -39,7 +41,7 @@ impl Bench<'_> {
     }
 
     /// Says that the rod side counts.
-    fn double_acting(&self) -> Option<()> {
+    pub(super) fn double_acting(&self) -> Option<()> {
         (self.rig.cylinders.action == Action::Double).then_some(())
     }
 
@@ -50,6 +52,13 @@ impl Bench<'_> {
         raised - travel.weight(at) * travel.linkage().ratio(at)
     }
 
+    /// The travel at which a figure holds: `at` itself, or a hair before it where the load steps down there and
+    /// the greatest force is that before the step.
+    fn held_at(&self, at: Length, holds: impl Fn(Length) -> bool) -> Length {
+        let before = at - 1e-11 * self.rig.cylinders.stroke;
+        if !holds(at) && holds(before) { before } else { at }
+    }
+
     /// Share of the load that is borne at a travel.
     fn borne(&self, travel: &Travel<'_>, at: Length) -> Ratio {
         let load = &self.rig.load;
@@ -58,16 +67,14 @@ impl Bench<'_> {
     }
 
     /// Rod-side pressure while raising: none for single-acting cylinders, whatever is stated.
-    fn back_pressure(&self) -> Pressure {
-        match self.rig.cylinders.action {
-            Action::Single => Pressure::default(),
-            Action::Double => self.rig.cylinders.back_pressure,
-        }
+    pub(super) fn back_pressure(&self) -> Pressure {
+        back_pressure(&self.rig.cylinders)
     }
 
     fn load(&self, lift: &Lift, travel: &Travel<'_>, steps: &mut Vec<Step>) {
         let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
-        let at = lift.worst.travel;
+        let at =
+            self.held_at(lift.worst.travel, |at| is_near(travel.force(at).value, lift.worst.force.value));
         let arms = self.arms(travel, at);
         let spring = present(cylinders.return_spring);
         steps.push(
@@ -76,7 +83,7 @@ impl Bench<'_> {
                 .with("m", load.mass)
                 .with("borne", self.borne(travel, at))
                 .with("m_moving", load.moving)
-                .with("r", travel.linkage().ratio(at))
+                .with("r", travel.linkage().ratio(at).value)
                 .with_some("F_arms", present(arms))
                 .with("eta", self.rig.linkage.efficiency)
                 .with("N", cylinders.count)
@@ -94,9 +101,9 @@ impl Bench<'_> {
         steps.push(
             Step::new("needed pressure", &NEEDED_PRESSURE, lift.worst.needed_pressure)
                 .with("p_load", lift.worst.load_pressure)
-                .with_some("p_back", double.map(|_| self.back_pressure()))
-                .with_some("D", double.map(|_| cylinders.bore))
-                .with_some("d", double.map(|_| cylinders.rod))
+                .with_some("p_back", double.map(|()| self.back_pressure()))
+                .with_some("D", double.map(|()| cylinders.bore))
+                .with_some("d", double.map(|()| cylinders.rod))
                 .with("mu", cylinders.friction),
         );
     }
@@ -122,18 +129,23 @@ impl Bench<'_> {
                 .with_some("s", spring.map(|_| cylinders.stroke))
                 .with("eta", self.rig.linkage.efficiency)
                 .with("m_moving", load.moving)
-                .with("r", travel.linkage().ratio(at))
+                .with("r", travel.linkage().ratio(at).value)
                 .with_some("F_arms", present(self.arms(travel, at)))
                 .with("borne", self.borne(travel, at))
                 .with("share", load.share)
         };
         let rated_force = cylinders.thrust(lift.moving_pressure) * self.rig.limits.load_ratio;
-        let rated_at = travel.limit(rated_force).travel;
+        let lifts = |limit: Limit, force: Force| {
+            let mass = |at| travel.capacity_at(at, force).unwrap_or_default().value;
+            self.held_at(limit.travel, |at| is_near(mass(at), limit.capacity.value))
+        };
+        let capacity_at = lifts(travel.limit(lift.available), lift.available);
+        let rated_at = lifts(travel.limit(rated_force), rated_force);
         steps.push(
-            common("capacity", &CAPACITY, lift.capacity, lift.limiting_travel)
-                .with_some("d", double.map(|_| cylinders.rod))
+            common("capacity", &CAPACITY, lift.capacity, capacity_at)
+                .with_some("d", double.map(|()| cylinders.rod))
                 .with("mu", cylinders.friction)
-                .with_some("p_back", double.map(|_| self.back_pressure())),
+                .with_some("p_back", double.map(|()| self.back_pressure())),
         );
         steps.push(
             common("rated capacity", &RATED_CAPACITY, lift.rated_capacity, rated_at)
@@ -146,7 +158,7 @@ impl Bench<'_> {
     }
 
     fn set_point(&self, lift: &Lift, window: &Window, steps: &mut Vec<Step>) {
-        let (cylinders, regulator) = (&self.rig.cylinders, &self.rig.regulator);
+        let regulator = &self.rig.regulator;
         let (limit, ceilings) = (self.rig.limits.load_ratio, ceilings(self.rig));
         steps.push(
             Step::new("set-point window, lower end", &SET_POINT, window.low)
@@ -172,18 +184,50 @@ impl Bench<'_> {
             );
         }
         if let Some(bore) = self.answers.opening_bore {
-            steps.push(
-                Step::new("bore that opens the set-point window", &BORE, bore)
-                    .with("F", lift.worst.force)
-                    .with("N", cylinders.count)
-                    .with("L", limit)
-                    .with("p", window.high - regulator.droop)
-                    .with("mu", cylinders.friction)
-                    .with("p_back", self.back_pressure())
-                    .with("d", cylinders.rod),
-            );
+            let step = Step::new("bore that opens the set-point window", &BORE, bore);
+            steps.push(bore_inputs(step, self.rig, lift.worst.force, window.high - regulator.droop));
         }
     }
+}
+
+/// The working of the smallest bore that does at the set point; no steps if no bore does.
+///
+/// # Errors
+/// [`Error::Geometry`](crate::Error::Geometry) as [`bore`](crate::answers::bore).
+pub fn bore_working(rig: &Rig, answer: &BoreAnswer) -> Result<Vec<Step>> {
+    let Some(exact) = answer.exact else { return Ok(Vec::new()) };
+    let force = rig.travel()?.worst().force;
+    let regulator = &rig.regulator;
+    let moving = regulator.moving_pressure();
+    Ok(vec![
+        Step::new("moving pressure", &MOVING_PRESSURE, moving)
+            .with("p_set", regulator.set)
+            .with("droop", regulator.droop),
+        bore_inputs(Step::new("smallest bore", &BORE, exact), rig, force, moving),
+    ])
+}
+
+fn bore_inputs(step: Step, rig: &Rig, force: Force, pressure: GaugePressure) -> Step {
+    let cylinders = &rig.cylinders;
+    step.with("F", force)
+        .with("N", cylinders.count)
+        .with("L", rig.limits.load_ratio)
+        .with("p", pressure)
+        .with("mu", cylinders.friction)
+        .with("p_back", back_pressure(cylinders))
+        .with("d", cylinders.rod)
+}
+
+fn back_pressure(cylinders: &Cylinders) -> Pressure {
+    match cylinders.action {
+        Action::Single => Pressure::default(),
+        Action::Double => cylinders.back_pressure,
+    }
+}
+
+/// Equal but for rounding.
+fn is_near(one: f64, other: f64) -> bool {
+    (one - other).abs() <= 1e-9 * other.abs()
 }
 
 /// A force that is there at all; rounding is none.

@@ -4,14 +4,18 @@ use uom::si::f64::{Length, Mass, MassDensity, Volume};
 
 use super::{Amount, Bench, Step};
 use crate::Result;
-use crate::answers::{Lift, Starts};
+use crate::air::gas::Isentrope;
+use crate::answers::Starts;
+use crate::answers::supply::draw;
 use crate::formulas::{
     AIR_PER_STROKE, DEAD_VOLUME, FREE_AIR, QUICK_GAS, STROKES_AT_FULL_PRESSURE, STROKES_UNTIL_STALL,
     SWEPT_VOLUME, TANK_CONTENT, TANK_FOR_STROKES, USABLE_AIR,
 };
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
-use crate::sizing::tank_capacity::{EndPressure, StrokeAir, dead_volume};
+use crate::sizing::tank_capacity::{
+    Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
+};
 use crate::units::GaugePressure;
 
 /// The volumes that one stroke fills and the pressures it fills them to.
@@ -31,6 +35,8 @@ struct Names {
     usable: &'static str,
     full: &'static str,
     stall: &'static str,
+    /// Density at the pressure needed at the point that holds a stroke up.
+    need: &'static str,
     full_quick: &'static str,
     stall_quick: &'static str,
 }
@@ -39,6 +45,7 @@ const FROM_CUT_OUT: Names = Names {
     usable: "usable air",
     full: "strokes at full pressure, from cut-out",
     stall: "strokes until stall, from cut-out",
+    need: "density at the pressure that stops a stroke, from cut-out",
     full_quick: "strokes at full pressure, from cut-out, quick gas",
     stall_quick: "strokes until stall, from cut-out, quick gas",
 };
@@ -47,6 +54,7 @@ const FROM_CUT_IN: Names = Names {
     usable: "usable air, from cut-in",
     full: "strokes at full pressure, from cut-in",
     stall: "strokes until stall, from cut-in",
+    need: "density at the pressure that stops a stroke, from cut-in",
     full_quick: "strokes at full pressure, from cut-in, quick gas",
     stall_quick: "strokes until stall, from cut-in, quick gas",
 };
@@ -55,6 +63,7 @@ const FROM_BOTTLE: Names = Names {
     usable: "usable air",
     full: "strokes at full pressure, from a full bottle",
     stall: "strokes until stall, from a full bottle",
+    need: "density at the pressure that stops a stroke, from a full bottle",
     full_quick: "strokes at full pressure, from a full bottle, quick gas",
     stall_quick: "strokes until stall, from a full bottle, quick gas",
 };
@@ -168,9 +177,8 @@ impl Bench<'_> {
         if !lift.moves() {
             return Ok(());
         }
-        steps.push(self.density_step("density at the needed pressure", lift.end_pressure)?);
         let full = self.rig.full_pressure();
-        self.counts_from(stroke, lift, full, self.answers.air.usable, strokes.from_cut_out, names, steps)?;
+        self.counts_from(stroke, full, self.answers.air.usable, strokes.from_cut_out, names, steps)?;
         if let (Some(starts), AirSource::Compressor(compressor)) = (strokes.from_cut_in, &self.rig.source) {
             let low = self.density(self.rig.regulator.lowest_inlet())?;
             let start = self.density(compressor.cut_in)?;
@@ -178,7 +186,7 @@ impl Bench<'_> {
             let usable: Mass = between * self.rig.tank.volume;
             steps.push(self.density_step("density at cut-in", compressor.cut_in)?);
             steps.push(self.usable(FROM_CUT_IN.usable, usable, start)?);
-            self.counts_from(stroke, lift, compressor.cut_in, usable, starts, FROM_CUT_IN, steps)?;
+            self.counts_from(stroke, compressor.cut_in, usable, starts, FROM_CUT_IN, steps)?;
         }
         Ok(())
     }
@@ -187,7 +195,6 @@ impl Bench<'_> {
     fn counts_from(
         &self,
         stroke: &Stroke,
-        lift: &Lift,
         start: GaugePressure,
         usable: Mass,
         starts: Starts,
@@ -202,15 +209,23 @@ impl Bench<'_> {
                 .with("m_stroke", stroke.air.total()),
         );
         let start_mass: Mass = self.density(start)? * tank;
+        let absolute = |pressure: GaugePressure| pressure.to_absolute(self.rig.site.atmosphere);
+        let lowest = absolute(self.rig.regulator.lowest_inlet())?;
+        let begin = absolute(start)?;
+        let stops = self.point_that_stops(starts.slow.until_stall, |draw| {
+            Ok(Some(count_slow(draw, tank, begin, lowest, &self.air)?.until_stall))
+        })?;
+        steps.push(self.density_step(names.need, stops.need.to_gauge(self.rig.site.atmosphere))?);
         let returns = stroke.lower.is_some();
         steps.push(
             Step::new(names.stall, &STROKES_UNTIL_STALL, starts.slow.until_stall)
                 .with("m_start", start_mass)
                 .with("V", tank)
+                .with("V_x", stops.swept)
                 .with("V_s", stroke.raise)
                 .with("V_dead", stroke.dead)
                 .with("rho_atm", atmosphere)
-                .with("rho_need", self.density(lift.end_pressure)?)
+                .with("rho_need", self.air.density(stops.need)?)
                 .with("rho_end", self.density(stroke.end)?)
                 .with("m_raise", stroke.air.raise)
                 .with_some("V_r", stroke.lower)
@@ -218,11 +233,14 @@ impl Bench<'_> {
                 .with_some("m_return", returns.then_some(stroke.air.lower)),
         );
         let Some(quick) = starts.quick else { return Ok(()) };
-        for (figure, count, mark) in [
-            (names.full_quick, quick.full_pressure, ("p_low", set + self.rig.regulator.headroom)),
-            (names.stall_quick, quick.until_stall, ("p_need", lift.end_pressure)),
+        let line = Isentrope::through(begin, self.rig.site.temperature)?;
+        let stops = self.point_that_stops(quick.until_stall, |draw| {
+            Ok(count_quick(draw, tank, lowest, &self.air, &line)?.map(|count| count.until_stall))
+        })?;
+        for (figure, count, mark, swept) in [
+            (names.full_quick, quick.full_pressure, ("p_low", lowest), None),
+            (names.stall_quick, quick.until_stall, ("p_need", stops.need), Some(stops.swept)),
         ] {
-            let absolute = |pressure: GaugePressure| pressure.to_absolute(self.rig.site.atmosphere);
             steps.push(
                 Step::new(figure, &QUICK_GAS, count)
                     .with("p_start", absolute(start)?)
@@ -234,9 +252,30 @@ impl Bench<'_> {
                     .with("p_end", absolute(stroke.end)?)
                     .with_some("V_r", stroke.lower)
                     .with_some("p_set", returns.then(|| absolute(set)).transpose()?)
-                    .with(mark.0, absolute(mark.1)?),
+                    .with(mark.0, mark.1)
+                    .with_some("V_x", swept),
             );
         }
         Ok(())
+    }
+
+    /// The point of the travel that alone gives the count, `counted` being the count with all of them: since
+    /// the tank after a stroke does not depend on what the stroke asks on its way, there is one.
+    fn point_that_stops(
+        &self,
+        counted: u32,
+        count: impl Fn(&StrokeDraw) -> Result<Option<u32>>,
+    ) -> Result<Demand> {
+        let mut draw = draw(self.rig, &self.rig.travel()?, &self.answers.lift)?;
+        let all = std::mem::take(&mut draw.demand);
+        for &demand in &all {
+            draw.demand = vec![demand];
+            if count(&draw)? == Some(counted) {
+                return Ok(demand);
+            }
+        }
+        // None alone: the end of the stroke, at which the valve waits for its pressure.
+        let at_the_end = Demand { swept: draw.raise, need: draw.end.unwrap_or(draw.set) };
+        Ok(all.last().copied().unwrap_or(at_the_end))
     }
 }

@@ -8,11 +8,17 @@ use approx::assert_relative_eq;
 
 use super::*;
 use crate::answers::evaluate;
-use crate::answers::sample::{bar, dough_tipper, hive_cart, stage_riser};
+use crate::answers::sample::{
+    bar, dough_tipper, folding_riser, hive_cart, inclined_scissor, lever_tipper, scissor_table, stage_riser,
+};
 use crate::formulas::of_check;
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::EndPressure;
+use uom::si::f64::Force;
+use uom::si::force::newton;
+
+mod structure;
 
 const G: f64 = 9.806_65;
 
@@ -37,7 +43,32 @@ fn rigs() -> Vec<Rig> {
     let mut light_single = hive_cart();
     light_single.cycle.end_pressure = EndPressure::Load;
     light_single.load.mass *= 0.5;
-    vec![hive_cart(), dough_tipper(), stage_riser(), double_open, stalls, too_heavy, light_single]
+    let mut stocky_rod = lever_tipper();
+    stocky_rod.rod.tube = None;
+    stocky_rod.cylinders.rod *= 1.8;
+    let mut double_lever = lever_tipper();
+    double_lever.base = None;
+    double_lever.cylinders.action = Action::Double;
+    // The spring asks most just before the load becomes lighter.
+    let mut steps_down = hive_cart();
+    steps_down.cylinders.return_spring = Force::new::<newton>(150.0);
+    steps_down.linkage.profile = scissor_table().linkage.profile;
+    vec![
+        steps_down,
+        hive_cart(),
+        dough_tipper(),
+        stage_riser(),
+        double_open,
+        stalls,
+        too_heavy,
+        light_single,
+        lever_tipper(),
+        folding_riser(),
+        scissor_table(),
+        inclined_scissor(),
+        stocky_rod,
+        double_lever,
+    ]
 }
 
 /// What a reader gets from the inputs of a step, and to which share of itself it must agree; `None` where
@@ -50,6 +81,8 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
     let area = || FRAC_PI_4 * v("D").powi(2);
     // Rounding of a few operations.
     let exact = |value: f64| Some((value, 1e-12));
+    // A place just before a step of the load is good to 1e-11 of the stroke.
+    let by_place = |value: f64| Some((value, 1e-10));
     let simpson = |a: f64, b: f64, c: f64| v("V") * (v("rho2") - v("rho1")) / 6.0 * (a + 4.0 * b + c);
     let springs = || or("F_s", 0.0) * or("x", 0.0) / or("s", 1.0);
     // Mass for which a force from all cylinders is just enough.
@@ -67,7 +100,7 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
         "air-density" => Some(((v("p") + v("p_atm")) / (v("Z") * 287.0491 * v("T")), 1e-6)),
         "load-along-the-travel" => {
             let weight = G * (v("share") * v("m") * v("borne") + v("m_moving"));
-            exact((weight * v("r") + or("F_arms", 0.0)) / v("eta") + v("N") * springs())
+            by_place((weight * v("r") + or("F_arms", 0.0)) / v("eta") + v("N") * springs())
         }
         "load-pressure" => exact(v("F") / (v("N") * area())),
         "needed-pressure" => {
@@ -80,9 +113,11 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
         "capacity" => {
             let ring = FRAC_PI_4 * (v("D").powi(2) - or("d", 0.0).powi(2));
             let useful = area() * v("p_move") * (1.0 - v("mu")) - ring * or("p_back", 0.0);
-            exact(mass_for(v("N") * useful).max(0.0))
+            by_place(mass_for(v("N") * useful).max(0.0))
         }
-        "rated-capacity" => exact(mass_for(v("N") * area() * v("L") * v("p_move")).max(0.0).min(v("m_cap"))),
+        "rated-capacity" => {
+            by_place(mass_for(v("N") * area() * v("L") * v("p_move")).max(0.0).min(v("m_cap")))
+        }
         "lift-height" => exact(v("s")),
         "set-point" if inputs.contains_key("p_load") => {
             exact((v("p_load") / v("L") + v("droop")).max(v("p_need") + v("droop")))
@@ -97,7 +132,7 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
             let for_ratio = v("F") / (v("N") * v("L") * v("p"));
             let for_motion = (v("F") / v("N") - v("p_back") * FRAC_PI_4 * v("d").powi(2))
                 / (v("p") * (1.0 - v("mu")) - v("p_back"));
-            exact((for_ratio.max(for_motion) / FRAC_PI_4).sqrt())
+            exact((for_ratio.max(for_motion) / FRAC_PI_4).sqrt().max(v("d")))
         }
         "swept-volume" => exact(v("N") * FRAC_PI_4 * (v("D").powi(2) - or("d", 0.0).powi(2)) * v("s_used")),
         "dead-volume" => exact(v("N") * v("V_c") + FRAC_PI_4 * v("d_hose").powi(2) * v("L_hose")),
@@ -148,7 +183,7 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
             let relief = or("p_line_relief", f64::INFINITY) + or("w_line_relief", 0.0);
             exact((v("p_full") + v("w_full")).min(relief))
         }
-        _ => None,
+        _ => structure::by_hand(step, &inputs),
     }
 }
 
@@ -159,10 +194,10 @@ fn until_stall(inputs: &BTreeMap<&str, f64>) -> f64 {
     let common = |mass: f64, swept: f64| (mass + before) / (v("V") + swept + v("V_dead"));
     let (mut mass, mut strokes) = (v("m_start"), 0.0);
     while strokes < 100_000.0 {
-        let density = common(mass, v("V_s"));
-        if density < v("rho_need") {
+        if common(mass, v("V_x")) < v("rho_need") {
             break;
         }
+        let density = common(mass, v("V_s"));
         mass = if density < v("rho_end") { density * v("V") } else { mass - v("m_raise") };
         strokes += 1.0;
         if let Some(&ring) = inputs.get("V_r") {
@@ -241,7 +276,7 @@ fn figures_come_once_and_in_order() {
     ];
     assert!(order.map(place).is_sorted());
     for rig in rigs() {
-        let mut figures: Vec<_> = steps(&rig).iter().map(|step| step.figure).collect();
+        let mut figures: Vec<_> = steps(&rig).into_iter().map(|step| step.figure).collect();
         figures.sort_unstable();
         let count = figures.len();
         figures.dedup();
@@ -260,11 +295,11 @@ fn the_load_pressure_of_the_hive_cart_by_pencil() {
 
 #[test]
 fn a_figure_that_the_rig_has_not_got_has_no_step() {
-    let figures = |rig: &Rig| steps(rig).iter().map(|step| step.figure).collect::<Vec<_>>();
+    let figures = |rig: &Rig| steps(rig).into_iter().map(|step| step.figure.into_owned()).collect::<Vec<_>>();
     let bottle = figures(&stage_riser());
     assert!(!bottle.iter().any(|figure| figure.contains("fill time") || figure.contains("charge")));
-    assert!(bottle.contains(&"bore that opens the set-point window"));
-    assert!(!bottle.contains(&"set point recommended"));
+    assert!(bottle.iter().any(|figure| figure == "bore that opens the set-point window"));
+    assert!(!bottle.iter().any(|figure| figure == "set point recommended"));
     let mut stalls = hive_cart();
     if let AirSource::Compressor(compressor) = &mut stalls.source {
         compressor.cut_out = bar(15.0);
@@ -272,7 +307,7 @@ fn a_figure_that_the_rig_has_not_got_has_no_step() {
     assert!(
         !figures(&stalls).iter().any(|figure| figure.contains("fill time") || figure.contains("kept up"))
     );
-    assert!(!figures(&dough_tipper()).contains(&"pressure of the atmosphere"));
+    assert!(!figures(&dough_tipper()).iter().any(|figure| figure == "pressure of the atmosphere"));
 }
 
 #[test]

@@ -106,10 +106,12 @@ impl<'a> Bore<'a> {
             ("Bore", bore),
             (
                 "Force",
-                format!(
-                    "{force} from {} cylinder(s) together, at the worst point of the travel",
-                    self.cylinders
-                ),
+                match self.cylinders {
+                    1 => format!("{force} from one cylinder, at the worst point of the travel"),
+                    count => {
+                        format!("{force} from {count} cylinders together, at the worst point of the travel")
+                    }
+                },
             ),
             (
                 "Pressure",

@@ -11,7 +11,7 @@ use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, angle, dead_point, deg, end_of_travel, fits_closed,
     length, mass, mm, refuse, signed_length,
 };
-use super::plane::{ArmFrom, Pin, Place, Vector};
+use super::plane::{ArmFrom, Pin, Place, Vector, meters};
 use crate::Result;
 
 /// Least `dL/dtheta` of the cylinder, as a share of the arm. Below it the cylinders would push with a hundred
@@ -485,6 +485,30 @@ impl Motion for Scissor {
 }
 
 impl Scissor {
+    /// Pairs of crossing arms, one above the other.
+    #[must_use]
+    pub fn stages(&self) -> u32 {
+        self.stages
+    }
+
+    /// Length of an arm, from end pin to end pin.
+    #[must_use]
+    pub fn arm_length(&self) -> Length {
+        meters(self.arm)
+    }
+
+    /// Of a cylinder between two points at travel `x`: the vector v from foot to pin, and `dv/dtheta`, its
+    /// change for each radian of the arms. `None` for a level cylinder at the sliding foot.
+    ///
+    /// `dL/dtheta = v . dv/dtheta / L`, the travel for each radian.
+    #[must_use]
+    pub fn cylinder_vector(&self, travel: Length) -> Option<(Place, Place)> {
+        let Drive::Between { along, .. } = &self.drive else { return None };
+        let travel = if travel.value > 0.0 { travel.value.min(self.end) } else { 0.0 };
+        let (sin, cos) = self.pose(travel).angle.sin_cos();
+        Some((along.at(cos, sin).place(), along.rate(cos, sin).place()))
+    }
+
     /// Foot and pin of the cylinder. A level cylinder of unknown length is drawn with its closed length equal
     /// to the arm.
     fn cylinder_ends(&self, cos: f64, sin: f64) -> (Vector, Vector) {
