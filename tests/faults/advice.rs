@@ -64,3 +64,31 @@ fn the_pressures_stand_from_high_to_low() {
         assert!(rungs.iter().any(|rung| rung.name == name), "{name}");
     }
 }
+
+#[test]
+fn every_fault_is_looked_at() {
+    let ids: Vec<String> = judged(BARE).2.faults.iter().map(|fault| fault.check.id.to_string()).collect();
+    for id in [
+        "regulator stuck open",
+        "regulator stuck closed",
+        "pressure switch stuck closed",
+        "relief valve stuck shut",
+        "check valve leaks back",
+        "raise valve stuck open",
+        "raise valve stuck shut",
+        "lower valve stuck open",
+        "lower valve stuck shut",
+        "electric power lost",
+        "hose off at the valve",
+        "hose off at the cylinders",
+        "torn hose whips",
+        "one cylinder lost",
+        "load lost while raised",
+        "load 25 % above plan",
+        "tank cold by 15 K",
+        "air left after all off",
+    ] {
+        assert!(ids.iter().any(|found| found == id), "{id}");
+    }
+    assert_eq!(ids.len(), 18);
+}
