@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use crate::units::Dimension;
 
 /// Below this margin a check that passes is a caution, unless it states its own. Estimate of our own.
-const CAUTION_MARGIN: f64 = 0.05;
+pub(super) const CAUTION_MARGIN: f64 = 0.05;
 
 /// Rounding that is forgiven at a limit.
 const MARGIN_SLACK: f64 = 1e-9;

@@ -4,7 +4,7 @@ mod charge;
 mod force;
 mod joint;
 mod linkage;
-mod order;
+pub(super) mod order;
 mod structure;
 mod supply;
 mod times;
@@ -31,24 +31,36 @@ pub(super) fn all(rig: &Rig, travel: &Travel<'_>, answers: &Answers, air: &Isoth
 
 /// A gauge pressure at the ends of its stated tolerance.
 #[derive(Debug, Clone, Copy)]
-struct Ends {
-    low: f64,
-    high: f64,
+pub(super) struct Ends {
+    pub(super) low: f64,
+    pub(super) high: f64,
 }
 
 /// The ends of the interval that is stated for a field: the value itself where none is.
-fn ends(rig: &Rig, field: &str, pressure: GaugePressure) -> Ends {
+pub(super) fn ends(rig: &Rig, field: &str, pressure: GaugePressure) -> Ends {
     let half = rig.tolerance(field);
     Ends { low: pressure.pascals() - half, high: pressure.pascals() + half }
 }
 
 /// A check against an upper limit.
-fn at_most(id: impl Into<CheckId>, value: f64, limit: f64, dimension: Dimension, advice: Sentence) -> Check {
+pub(super) fn at_most(
+    id: impl Into<CheckId>,
+    value: f64,
+    limit: f64,
+    dimension: Dimension,
+    advice: Sentence,
+) -> Check {
     judged(id, value, limit, super::check::below(value, limit), dimension, advice)
 }
 
 /// A check against a lower limit.
-fn at_least(id: impl Into<CheckId>, value: f64, limit: f64, dimension: Dimension, advice: Sentence) -> Check {
+pub(super) fn at_least(
+    id: impl Into<CheckId>,
+    value: f64,
+    limit: f64,
+    dimension: Dimension,
+    advice: Sentence,
+) -> Check {
     judged(id, value, limit, super::check::above(value, limit), dimension, advice)
 }
 
@@ -72,16 +84,16 @@ fn judged(
 }
 
 /// A pressure that a reader is to keep at or above.
-fn at_least_bar(pascals: f64) -> Piece {
+pub(super) fn at_least_bar(pascals: f64) -> Piece {
     Piece::AtLeast(pascals, Dimension::Pressure)
 }
 
 /// A pressure that a reader is to keep at or below.
-fn at_most_bar(pascals: f64) -> Piece {
+pub(super) fn at_most_bar(pascals: f64) -> Piece {
     Piece::AtMost(pascals, Dimension::Pressure)
 }
 
 /// A pressure in a sentence.
-fn bar(pascals: f64) -> (f64, Dimension) {
+pub(super) fn bar(pascals: f64) -> (f64, Dimension) {
     (pascals, Dimension::Pressure)
 }

@@ -6,12 +6,17 @@
 mod bore;
 mod check;
 mod checks;
+mod faults;
+mod hazards;
 mod joint;
 mod lift;
+mod pressure_order;
 mod remarks;
 #[cfg(test)]
 mod sample;
+mod states;
 mod steels;
+mod stored;
 mod structure;
 mod supply;
 mod times;
@@ -19,10 +24,15 @@ mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
+pub use faults::{Fault, Figure};
+pub use hazards::{Hazards, Protector, hazards};
 pub use joint::{Links, PinAnswer, WeldAnswer};
 pub use lift::Lift;
+pub use pressure_order::{Gap, PressureOrder, Rung};
 pub use remarks::{cautions, notes};
+pub use states::State;
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
+pub use stored::{Rule, Store};
 pub use structure::{BeamAnswer, Rod, Structure};
 pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,

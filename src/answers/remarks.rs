@@ -4,7 +4,7 @@ use super::check::sentence;
 use super::joint::weld_cautions;
 use super::{Answers, Sentence};
 use crate::frame::joint::Pin;
-use crate::rig::{AirSource, Rig};
+use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
 use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::tank_capacity::MOST_STROKES;
 use crate::sizing::{rod_column, tipping};
@@ -32,6 +32,7 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
             "Before any work on the rig: switch off and lock out, lower the load, drain the tank, vent the cylinders. Restrain hoses."
         ],
     ];
+    cautions.extend(of_this_rig(rig));
     if let AirSource::Bottle { filled_to } = &rig.source
         && filled_to.pascals() > HIGH_PRESSURE_PA
         && rig.is_given("tank.filled-to")
@@ -99,6 +100,62 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     cautions.push(sentence![
         "The figures are an aid, not an approval. Local rules for pressure equipment, lifting and electrics, and a qualified person, decide."
     ]);
+    cautions
+}
+
+/// Above this product of rating and volume a receiver carries inscriptions and a CE marking. Source: Directive
+/// 2014/29/EU, Annex III, 1.1.
+const MARKED_PRODUCT_BAR_L: f64 = 50.0;
+
+/// Highest pressure, in Pa, of the directive on simple vessels. Source: Directive 2014/29/EU, Article 1.
+const SIMPLE_VESSEL_PA: f64 = 30e5;
+
+/// Cautions for what is special about a rig, or for what its file does not say. A question that is asked
+/// without a rig gets none of them.
+fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
+    let mut cautions = Vec::new();
+    let protection = &rig.protection;
+    if rig.is_given("tank.rating") && rig.is_given("load.lift") && protection.support == Support::None {
+        cautions.push(if protection.lock == Lock::None {
+            sentence![
+                "This rig holds its load by air alone: a torn hose or a valve that sticks lets it down. No latch, pin or lock is stated (`protection.support`, `protection.lock`)."
+            ]
+        } else {
+            sentence![
+                "The lock of this rig keeps air in, but air alone still holds the load: a seal that leaks lets it down. No latch or pin is stated (`protection.support`)."
+            ]
+        });
+    }
+    if rig.is_given("tank.rating") && rig.is_given("tank.volume") {
+        let product = rig.tank.rating.pascals() / 1e5 * rig.tank.volume.value * 1e3;
+        if rig.tank.rating.pascals() > SIMPLE_VESSEL_PA {
+            cautions.push(sentence![
+                "The tank is rated ",
+                (rig.tank.rating.pascals(), Dimension::Pressure),
+                ", beyond the 30 bar up to which Directive 2014/29/EU (Article 1) covers simple vessels. Directive 2014/68/EU and the rules of your country for such bottles apply: read them; do not use one without its marks."
+            ]);
+        } else if product > MARKED_PRODUCT_BAR_L {
+            cautions.push(sentence![
+                "Rating times volume of the receiver is ",
+                (product, Dimension::Number),
+                " bar L, above the 50 bar L at which Directive 2014/29/EU (Annex III, 1.1) asks for marks on it. Read the rules of your country; do not use a vessel without its plate."
+            ]);
+        }
+    }
+    if protection.material == Some(TankMaterial::Plastic) {
+        cautions.push(sentence![
+            "The receiver is of plastic: it turns brittle in cold and light and bursts into splinters. Never use plastic pipe or bottles that are not made and marked for compressed air."
+        ]);
+    }
+    match protection.people {
+        Some(People::Public) => cautions.push(sentence![
+            "Anybody may come near this rig. Fence off the reach of load, hoses and receiver, and let nobody work it who does not know what happens when a hose comes off."
+        ]),
+        Some(People::Workers) => cautions.push(sentence![
+            "People are near this rig while it works. Nobody within reach of the load while it moves or while air holds it."
+        ]),
+        Some(People::None) | None => {}
+    }
     cautions
 }
 

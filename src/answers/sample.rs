@@ -56,6 +56,7 @@ fn limits() -> Limits {
         dead_point: Angle::new::<degree>(5.0),
         raise_time: None,
         lower_speed: None,
+        fall_speed: uom::si::f64::Velocity::new::<uom::si::velocity::millimeter_per_second>(250.0),
         stop_energy: None,
     }
 }
@@ -152,6 +153,7 @@ pub(super) fn hive_cart() -> Rig {
         welds: Vec::new(),
         base: None,
         sink_and_play: mm(0.0),
+        protection: crate::rig::Protection::default(),
         given: BTreeSet::new(),
     }
 }

@@ -20,7 +20,7 @@ use crate::sizing::travel::Load;
 use crate::units::GaugePressure;
 
 /// Points on each smooth stretch of the travel.
-const STEPS: u32 = 24;
+pub(super) const STEPS: u32 = 24;
 
 /// How long raising and lowering take.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -102,7 +102,7 @@ pub(super) fn times(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Times
     })
 }
 
-fn chamber(rig: &Rig) -> Chamber {
+pub(super) fn chamber(rig: &Rig) -> Chamber {
     Chamber {
         area: rig.cylinders.cap_area(),
         dead_volume: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
@@ -110,12 +110,12 @@ fn chamber(rig: &Rig) -> Chamber {
 }
 
 /// The hose as a restriction, if it is one of the sizes that the formula covers.
-fn hose_restriction(rig: &Rig) -> Option<Restriction> {
+pub(super) fn hose_restriction(rig: &Rig) -> Option<Restriction> {
     rig.line.hose.and_then(|data| hose(data.bore, data.length).ok())
 }
 
 /// Weight on the lifting points and moving parts in motion, as a mass.
-fn moving_mass(load: Load) -> uom::si::f64::Mass {
+pub(super) fn moving_mass(load: Load) -> uom::si::f64::Mass {
     load.share * load.mass + load.moving
 }
 
@@ -167,12 +167,12 @@ fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Opti
 
 /// A pressure that the cylinders may need below the atmosphere, as where a leg passes straight, is counted
 /// as that of the open.
-fn at_least_open(pressure: GaugePressure) -> GaugePressure {
+pub(super) fn at_least_open(pressure: GaugePressure) -> GaugePressure {
     pressure.max(GaugePressure::new(Pressure::default()))
 }
 
 /// The pressure that the sinking load keeps up along the travel: friction of linkage and seals against it.
-fn sinking_path(rig: &Rig, travel: &Travel<'_>, end: Length) -> Vec<TravelPoint> {
+pub(super) fn sinking_path(rig: &Rig, travel: &Travel<'_>, end: Length) -> Vec<TravelPoint> {
     let efficiency = rig.linkage.efficiency;
     let cap_area = rig.cylinders.cap_area();
     travel
@@ -192,7 +192,7 @@ fn lower(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<LowerAnsw
     if rig.cylinders.action == Action::Double {
         return Ok(None);
     }
-    let before: Vec<Restriction> = hose_restriction(rig).into_iter().collect();
+    let before: Vec<Restriction> = port_throttle(rig)?.into_iter().chain(hose_restriction(rig)).collect();
     let mut elements = before.clone();
     elements.push(valve);
     let line = Line::new(elements)?;
@@ -249,7 +249,35 @@ fn torn_hose(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<Veloc
     if hose.bore <= Length::default() {
         return Ok(None);
     }
-    let line = Line::new(vec![orifice(hose.bore, Ratio::from(ROUNDED_DISCHARGE_COEFFICIENT))?])?;
+    let mut way_out: Vec<Restriction> = port_throttle(rig)?.into_iter().collect();
+    way_out.push(open_end(hose.bore)?);
+    falling_through(rig, travel, lift, way_out).map(Some)
+}
+
+/// A hole as wide as a hose, where the hose has come off.
+pub(super) fn open_end(bore: Length) -> Result<Restriction> {
+    orifice(bore, Ratio::from(ROUNDED_DISCHARGE_COEFFICIENT))
+}
+
+/// The throttles in the ports of all cylinders as one, on the way out.
+pub(super) fn port_throttle(rig: &Rig) -> Result<Option<Restriction>> {
+    rig.protection
+        .port_throttle
+        .map(|one| {
+            let all = Conductance::from_si(one.conductance().si() * f64::from(rig.cylinders.count))?;
+            Restriction::new(all, one.critical_ratio())
+        })
+        .transpose()
+}
+
+/// Highest speed of the load that presses its air out through `way_out`, but no more than a free fall.
+pub(super) fn falling_through(
+    rig: &Rig,
+    travel: &Travel<'_>,
+    lift: &Lift,
+    way_out: Vec<Restriction>,
+) -> Result<Velocity> {
+    let line = Line::new(way_out)?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let mut fastest = Velocity::default();
     for point in sinking_path(rig, travel, lift.stroke_used) {
@@ -260,7 +288,7 @@ fn torn_hose(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<Veloc
         }
     }
     let free = fall_speed(lift.height.max(Length::default()))?;
-    Ok(Some(fastest.min(free)))
+    Ok(fastest.min(free))
 }
 
 #[cfg(test)]

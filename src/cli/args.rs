@@ -64,6 +64,8 @@ impl From<Units> for UnitSystem {
 pub(super) enum Command {
     /// Judge a whole rig: what it lifts, how often, and what fails first
     Check(RigFile),
+    /// What happens if one thing fails: order of the pressures, single faults, state of every valve
+    Faults(RigFile),
     /// Pick the standard bore for a load at a pressure
     Bore(BoreArgs),
     /// Find the window in which the regulator belongs

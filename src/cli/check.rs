@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::{Global, RigFile};
 use super::{Screen, Status, Stop};
-use crate::answers::{Verdict, evaluate, working};
+use crate::answers::{Verdict, evaluate, hazards, working};
 use crate::report::{Report, document, terminal};
 use crate::rig::{Document, Overrides, Source};
 
@@ -24,7 +24,8 @@ pub(super) fn run(
     let answers = evaluate(&rig)?;
     let units = global.units.map_or_else(|| document.habit(), Into::into);
     let mut report = Report::new(&rig, &answers, units)
-        .with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available));
+        .with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available))
+        .with_hazards(&hazards(&rig, &answers)?);
     if global.working {
         report = report.with_working(&working(&rig, &answers)?);
     }

@@ -134,7 +134,7 @@ const FORCE: &[&str] = &[
 pub(super) struct Bore;
 
 impl Question for Bore {
-    const TAKES: &'static [&'static [&'static str]] = &[FORCE, &["site", "limits"]];
+    const TAKES: &'static [&'static [&'static str]] = &[FORCE, &["site", "limits.load-ratio"]];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];
     const IRRELEVANT: &'static [(&'static str, &'static str)] = &[
         ("cylinders.bore", "900 mm"),
@@ -164,7 +164,7 @@ impl Question for Setpoint {
             "line.relief",
             "cylinders.bore",
             "cylinders.rating",
-            "limits",
+            "limits.load-ratio",
         ],
     ];
     const ASSUMED: &'static [(&'static str, &'static str)] = &[ONE_CYLINDER, SINGLE_ACTING];

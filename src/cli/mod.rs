@@ -3,6 +3,7 @@
 mod args;
 mod check;
 mod explain;
+mod faults;
 mod flags;
 mod new;
 mod parts;
@@ -107,6 +108,7 @@ pub fn run(
     };
     let outcome = match cli.command {
         Command::Check(check) => check::run(&check, cli.global, out, screen),
+        Command::Faults(file) => faults::run(&file, cli.global, out, screen),
         Command::Bore(bore) => parts::bore(&bore, cli.global, out, screen),
         Command::Setpoint(part) => parts::setpoint(&part, cli.global, out, screen),
         Command::Strokes(part) => parts::strokes(&part, cli.global, out, screen),

@@ -8,6 +8,7 @@ mod air;
 mod column;
 mod compressor;
 mod energy;
+mod faults;
 mod force;
 mod limits;
 mod linkage;
@@ -24,6 +25,7 @@ pub use compressor::{
     DELIVERY, DELIVERY_NEEDED, DUTY, FILL_TIME, KEPT_UP_RATE, STALL, VOLUMETRIC_EFFICIENCY,
 };
 pub use energy::{BAND_ENERGY, ENERGY_PER_STROKE, STORED_ENERGY, STROKES_PER_CHARGE};
+pub use faults::{FALLING_LOAD, SINGLE_FAULTS, STUCK_SWITCH, of_fault};
 pub use force::{
     CAPACITY, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE, RATED_CAPACITY,
     THRUST,
@@ -121,6 +123,9 @@ pub static FORMULAS: &[&Formula] = &[
     &PRESSURE_ORDER,
     &RELIEF_CAPACITY,
     &STUCK_REGULATOR,
+    &SINGLE_FAULTS,
+    &STUCK_SWITCH,
+    &FALLING_LOAD,
     &TOLERANCES,
     &VERDICTS,
 ];

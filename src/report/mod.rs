@@ -2,6 +2,7 @@
 
 pub mod document;
 pub mod formula;
+mod hazards;
 pub mod parts;
 mod structure;
 pub mod terminal;
@@ -10,10 +11,13 @@ mod times;
 use serde::Serialize;
 
 pub use formula::StepRow;
+pub use hazards::{FaultRow, FigureRow, GapRow, Order, ProtectorRow, RuleRow, RungRow, StateRow, StoreRow};
 pub use structure::{Beam, Links, PinStresses, Rod, Stand, TravelRow, WeldStress};
 pub use times::Times;
 
-use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest};
+use crate::answers::{
+    Answers, Check, Hazards, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest,
+};
 use crate::rig::fields::{Kind, field};
 use crate::rig::{DefaultUsed, Rig};
 use crate::sizing::linkage::TravelPoint;
@@ -58,6 +62,16 @@ pub struct Report {
     pub battery: Battery,
     pub energy: Energy,
     pub checks: Vec<CheckRow>,
+    /// Every pressure on one scale; empty unless hazards were asked for, as are the four after it.
+    pub pressure_order: Order,
+    /// Single faults, the worst first.
+    pub faults: Vec<FaultRow>,
+    /// Each valve in each phase.
+    pub states: Vec<StateRow>,
+    /// What protects.
+    pub protection: Vec<ProtectorRow>,
+    /// Published thresholds for the receiver.
+    pub rules: Vec<RuleRow>,
     pub defaults: Vec<Default>,
     pub notes: Vec<String>,
     pub cautions: Vec<String>,
@@ -170,6 +184,8 @@ pub struct Battery {
 #[allow(missing_docs, reason = "named by quantity and unit")]
 pub struct Energy {
     pub stored_j: f64,
+    /// Energy in the air of each part; empty unless hazards were asked for.
+    pub parts: Vec<StoreRow>,
 }
 
 /// One check.
@@ -270,6 +286,19 @@ impl Report {
         self
     }
 
+    /// The same with what can hurt somebody.
+    #[must_use]
+    pub fn with_hazards(mut self, hazards: &Hazards) -> Self {
+        let units = self.units;
+        self.pressure_order = Order::new(&hazards.order, units);
+        self.faults = hazards.faults.iter().map(|fault| FaultRow::new(fault, hazards, units)).collect();
+        self.states = hazards.states.iter().map(|state| StateRow::new(state, units)).collect();
+        self.protection = hazards.protectors.iter().map(ProtectorRow::new).collect();
+        self.rules = hazards.rules.iter().map(RuleRow::new).collect();
+        self.energy.parts = hazards.stores.iter().map(StoreRow::new).collect();
+        self
+    }
+
     /// The report of a rig from its answers.
     #[must_use]
     pub fn new(rig: &Rig, answers: &Answers, units: UnitSystem) -> Self {
@@ -349,8 +378,13 @@ impl Report {
                 strokes_per_charge: answers.battery.strokes_per_charge,
                 energy_per_stroke_j: answers.battery.energy_per_stroke.map(|energy| energy.value),
             },
-            energy: Energy { stored_j: answers.stored.value },
+            energy: Energy { stored_j: answers.stored.value, parts: Vec::new() },
             checks: answers.checks.iter().map(|check| row(check, units)).collect(),
+            pressure_order: Order::default(),
+            faults: Vec::new(),
+            states: Vec::new(),
+            protection: Vec::new(),
+            rules: Vec::new(),
             defaults: rig.defaults.iter().map(|used| default_row(used, units)).collect(),
             notes: notes(rig, answers).iter().map(|note| words(note, units)).collect(),
             cautions: cautions(rig, answers).iter().map(|caution| words(caution, units)).collect(),

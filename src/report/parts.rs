@@ -1,11 +1,13 @@
 //! Reports of the single questions, each a part of what `check` says plus what it alone asks.
 
 mod bore;
+mod faults;
 mod fill;
 mod set_point;
 mod strokes;
 
 pub use bore::Bore;
+pub use faults::Faults;
 pub use fill::Fill;
 pub use set_point::SetPoint;
 pub use strokes::Strokes;

@@ -1,10 +1,13 @@
 //! The report as text for a terminal.
 
+mod faults;
+mod ladder;
 mod style;
 mod table;
 
 use std::fmt::Write as _;
 
+pub use faults::faults_text;
 pub use style::{emphasis, plain_width, verdict_style, wrapped};
 pub use table::grid;
 
@@ -22,6 +25,7 @@ pub fn text(report: &Report, width: usize) -> String {
     verdict_line(&mut out, report);
     headline(&mut out, report, width);
     check_table(&mut out, report, width);
+    faults::worst(&mut out, report, width);
     travel(&mut out, report, width);
     not_judged(&mut out, report, width);
     super::formula::steps_text(&mut out, report, width);

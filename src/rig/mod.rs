@@ -10,6 +10,7 @@ mod joint;
 mod model;
 mod overrides;
 mod problem;
+mod protection;
 mod render;
 mod resolve;
 pub mod schema;
@@ -28,5 +29,6 @@ pub use model::{
 };
 pub use overrides::Overrides;
 pub use problem::{Place, Problem, Problems, Style};
+pub use protection::{Dump, Lock, People, Protection, Support, TankMaterial, Unpowered};
 pub use resolve::{Reported, Resolved, Resolver};
 pub use source::Source;

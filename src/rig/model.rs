@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::{Angle, Energy, Force, Length, Ratio, ThermodynamicTemperature, Time, Velocity};
 
+use super::Protection;
 use super::joint::{LinkArms, RigPin, RigWeld};
 use crate::Result;
 use crate::frame::{beam::Support, material::Material, reinforcement::Member};
@@ -63,6 +64,8 @@ pub struct Rig {
     pub base: Option<Base>,
     /// By how much feet sink and joints give under load, taken off the height gained.
     pub sink_and_play: Length,
+    /// What keeps a single fault from hurting somebody.
+    pub protection: Protection,
     /// Paths of all fields that the file or a flag gives, so that a check can tell what is not said from
     /// what is said but not judged by this version.
     pub given: BTreeSet<&'static str>,
@@ -225,6 +228,8 @@ pub struct Limits {
     pub raise_time: Option<Time>,
     /// Highest speed at which the load may come down, if one is set.
     pub lower_speed: Option<Velocity>,
+    /// Highest speed at which the load may come down after a fault.
+    pub fall_speed: Velocity,
     /// Highest energy that the stops take, if one is set.
     pub stop_energy: Option<Energy>,
 }

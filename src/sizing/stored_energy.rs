@@ -36,6 +36,34 @@ pub fn stored_energy(vessel: AbsolutePressure, volume: Volume, site: AbsolutePre
     vessel.above_vacuum() * volume / (HEAT_CAPACITY_RATIO - 1.0) * (1.0 - left)
 }
 
+/// Energy by the formula of the pressure-test standard, its constants as printed:
+/// `E = 2.5 Pt V (1 - (Pa/Pt)^0.286)`, `Pa` = 101 000 Pa.
+///
+/// `Pt` is the absolute pressure in the vessel, `V` its volume. It differs from [`stored_energy`] by the
+/// rounded exponent and by the pressure of the site, which it takes as that at sea level.
+///
+/// Source: ASME PCC-2, Article 501, Eq. II-2 (a reprint of the equation; the standard was not at hand).
+/// Zero where the vessel stands at or below `Pa`.
+///
+/// ```
+/// # use lungful::sizing::stored_energy::pressure_test_energy;
+/// # use lungful::units::{AbsolutePressure, pressure::pascals};
+/// # use uom::si::{energy::kilojoule, f64::Volume, volume::liter};
+/// let vessel = AbsolutePressure::new(pascals(1.1e6))?;
+/// let energy = pressure_test_energy(vessel, Volume::new::<liter>(20.0));
+/// assert!((energy.get::<kilojoule>() - 27.22).abs() < 0.01); // 2.5 * 1.1e6 * 0.02 * (1 - 0.5051)
+/// # Ok::<(), lungful::Error>(())
+/// ```
+#[must_use]
+pub fn pressure_test_energy(vessel: AbsolutePressure, volume: Volume) -> Energy {
+    const AMBIENT_PA: f64 = 101_000.0;
+    if vessel.pascals() <= AMBIENT_PA {
+        return Energy::default();
+    }
+    let left = (AMBIENT_PA / vessel.pascals()).powf(0.286);
+    2.5 * vessel.above_vacuum() * volume * (1.0 - left)
+}
+
 #[cfg(test)]
 mod tests {
     use uom::si::volume::liter;

@@ -90,6 +90,15 @@ fn json_holds_the_same_answers_in_either_units() {
                 check["advice"] = serde_json::Value::Null;
             }
             value["notes"] = serde_json::Value::Null;
+            value["cautions"] = serde_json::Value::Null;
+            for (table, words) in [("faults", "happens"), ("faults", "advice"), ("states", "load")] {
+                for row in value[table].as_array_mut().unwrap() {
+                    row[words] = serde_json::Value::Null;
+                }
+            }
+            for gap in value["pressure_order"]["gaps"].as_array_mut().unwrap() {
+                gap["advice"] = serde_json::Value::Null;
+            }
             value
         };
         assert_eq!(json("metric"), json("us"), "{name}");
@@ -216,7 +225,8 @@ fn the_manual_page_holds_every_command_and_flag() {
     let page = out(&lungful(&["man"]));
     assert!(page.starts_with(".ie"));
     assert!(!page.contains("(1)\n") && !page.contains("lungful\\-bore"), "a page that does not exist");
-    for command in ["check", "bore", "setpoint", "strokes", "fill", "new", "explain", "schema", "completions"]
+    for command in
+        ["check", "faults", "bore", "setpoint", "strokes", "fill", "new", "explain", "schema", "completions"]
     {
         assert!(page.contains(&format!("LUNGFUL {}", command.to_uppercase())), "{command}");
         // What stands in the help of a command stands on the page.
@@ -249,7 +259,7 @@ fn cautions_are_in_every_report() {
     let window: &[&str] = &["setpoint", "examples/hive-cart.toml"];
     let strokes: &[&str] = &["strokes", "examples/hive-cart.toml"];
     let fill: &[&str] = &["fill", "examples/hive-cart.toml"];
-    for command in [&["check"], bore, window, strokes, fill] {
+    for command in [&["check"], &["faults"], bore, window, strokes, fill] {
         let text = out(&lungful(command)).split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains("a load that only air holds"), "{command:?}");
         assert!(text.contains("an aid, not an approval"), "{command:?}");
@@ -265,4 +275,55 @@ fn a_closed_pipe_is_no_error() {
     let script = "\"$LUNGFUL\" check --working | head -1";
     let output = run(Command::new("bash").args(["-c", script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
     assert_eq!(err(&output), "");
+}
+
+#[test]
+fn every_example_shows_its_faults() {
+    for name in examples() {
+        let path = format!("examples/{name}");
+        let output = lungful(&["faults", &path, "--json"]);
+        assert!(code(&output) <= 1, "{}", err(&output));
+        let value: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(code(&output) == 1, value["verdict"] == "fail", "{name}");
+        assert!(value["faults"].as_array().unwrap().len() >= 13, "{name}");
+        assert_eq!(value["states"].as_array().unwrap().len(), 5, "{name}");
+        let checked: serde_json::Value =
+            serde_json::from_slice(&lungful(&["check", &path, "--json"]).stdout).unwrap();
+        for key in ["faults", "pressure_order", "states", "protection", "rules"] {
+            assert_eq!(checked[key], value[key], "{name}: {key}");
+        }
+        // The worst three stand in `check`.
+        let text = out(&lungful(&["check", &path])).split_whitespace().collect::<Vec<_>>().join(" ");
+        for fault in value["faults"].as_array().unwrap().iter().take(3) {
+            let line = format!("- {}: {}", fault["id"].as_str().unwrap(), fault["verdict"].as_str().unwrap());
+            assert!(text.contains(&line), "{name}: {line}");
+        }
+    }
+}
+
+#[test]
+fn nothing_is_ever_called_safe() {
+    let mut texts = vec![out(&lungful(&["new"])), out(&lungful(&["man"])), out(&lungful(&["schema"]))];
+    for name in examples() {
+        let path = format!("examples/{name}");
+        for command in [["check", &path], ["faults", &path]] {
+            for extra in ["--units=metric", "--units=us", "--json"] {
+                texts.push(out(&lungful(&[command[0], command[1], extra])));
+            }
+        }
+        texts.push(std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(&path)).unwrap());
+    }
+    for formula in lungful::formulas::FORMULAS {
+        texts.push(out(&lungful(&["explain", formula.topic])));
+    }
+    for text in texts {
+        let text = text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
+        for words in ["is safe", "are safe", "safe to", "safely", "harmless", "no danger", "approved"] {
+            let at = text.find(words).unwrap_or(text.len());
+            let around = text.get(at.saturating_sub(60)..(at + 60).min(text.len())).unwrap_or("");
+            // The one place that warns of taking a small tank for harmless.
+            let warns = around.contains("taking a small tank for harmless");
+            assert!(at == text.len() || warns, "`{words}`: {around}");
+        }
+    }
 }

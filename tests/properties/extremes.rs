@@ -2,7 +2,7 @@
 
 use lungful::air::gas::{Expansion, Isentrope, Isotherm, State};
 use lungful::air::{atmosphere, reference};
-use lungful::answers::{evaluate, working};
+use lungful::answers::{evaluate, hazards, working};
 use lungful::report::{Report, document, terminal};
 use lungful::rig::fields::{Bound, FIELDS, Kind};
 use lungful::rig::{AirSource, Document, Overrides, Rig, Source};
@@ -254,7 +254,10 @@ fn read_and_judge(changes: &[(&str, &str)]) -> bool {
     // Set point and headroom together may pass the end of the gas equation.
     let Ok(answers) = evaluate(&rig) else { return false };
     assert_finite(&answers);
-    assert_finite(&Report::new(&rig, &answers, UnitSystem::Metric));
+    // What can be judged can be looked at for its faults.
+    let found = hazards(&rig, &answers).unwrap_or_else(|error| panic!("{changes:?}: {error}"));
+    assert_finite(&found);
+    assert_finite(&Report::new(&rig, &answers, UnitSystem::Metric).with_hazards(&found));
     true
 }
 

@@ -1,6 +1,6 @@
 //! Energy of a pressure vessel against the formula of the pressure-test standard.
 
-use lungful::sizing::stored_energy::stored_energy;
+use lungful::sizing::stored_energy::{pressure_test_energy, stored_energy};
 use uom::si::energy::kilojoule;
 
 use super::figure::{Row, absolute, compare, volume};
@@ -52,4 +52,21 @@ fn analytic_stored_energy() {
             found: kilojoules("1.6 MPa abs", "50 L"),
         },
     ]);
+}
+
+#[test]
+fn analytic_pressure_test_formula_as_printed() {
+    // ASME PCC-2, Article 501, Equation II-2 with its own constants, worked by hand: 2.5 * 1.1e6 * 0.020 *
+    // (1 - (0.101/1.1)^0.286) = 27.22 kJ and so on.
+    let kilojoules =
+        |pressure, size| pressure_test_energy(absolute(pressure), volume(size)).get::<kilojoule>();
+    let rows =
+        [("1.1 MPa abs", "20 L", 27.22), ("0.9 MPa abs", "24 L", 25.11), ("1.6 MPa abs", "50 L", 109.24)];
+    compare(rows.map(|(pressure, size, expected)| Row {
+        source: "ASME PCC-2, Article 501, Equation II-2 (kJ)",
+        expected,
+        tolerance: 0.005,
+        reason: "half of the last digit",
+        found: kilojoules(pressure, size),
+    }));
 }

@@ -11,7 +11,7 @@ use crate::sizing::compressor_fill_time::{Compressor, Pump};
 use crate::units::{Dimension, GaugePressure};
 
 /// Relief valves open at least this far above cut-out. Common practice, no source.
-pub(super) const RELIEF_ABOVE_CUT_OUT: f64 = 1.10;
+pub(in crate::answers) const RELIEF_ABOVE_CUT_OUT: f64 = 1.10;
 
 pub(super) fn checks(rig: &Rig, air: &Isotherm, checks: &mut Vec<Check>) -> Result<()> {
     match &rig.source {

@@ -12,6 +12,7 @@ use PressureKind::{Absolute, Difference, Gauge};
 mod frame;
 mod joint;
 mod linkage;
+mod protection;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
 pub(in crate::rig) use linkage::{LINKAGE_WAYS, kinds_with};
@@ -138,6 +139,16 @@ pub const TABLES: &[Table] = &[
     Table { path: "weld", required: false, repeated: true, doc: "A fillet weld; one table a weld" },
     table("weld.tube", false, "Outside of a tube that is welded to a plate all round"),
     table("base", false, "What the rig stands on, for tipping"),
+    table(
+        "protection",
+        false,
+        "What keeps a single fault from hurting somebody; what is not written is not there",
+    ),
+    table(
+        "protection.port-throttle",
+        false,
+        "Throttle in the port of each cylinder, for the air on its way out",
+    ),
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
     table("limits", false, "Limits that the checks hold the rig to"),
@@ -195,6 +206,15 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "protection.port-throttle",
+        &[
+            r#"port-throttle = { bore = "1 mm", discharge = "65 %" }"#,
+            r#"port-throttle = { C = "0.5 L/(s bar)", b = 0.3 }"#,
+            "port-throttle = { Cv = 0.1 }",
+            "port-throttle = { Kv = 0.1 }",
+        ],
+    ),
+    (
         "frame.section",
         &[
             r#"section = { kind = "square tube", side = "40 mm", wall = "3 mm" }"#,
@@ -241,14 +261,19 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, USE]);
+pub const FIELDS: &[Field] =
+    &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, protection::FIELDS, USE]);
 
-const COUNT: usize =
-    AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + joint::FIELDS.len() + USE.len();
+const COUNT: usize = AIR.len()
+    + linkage::FIELDS.len()
+    + frame::FIELDS.len()
+    + joint::FIELDS.len()
+    + protection::FIELDS.len()
+    + USE.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
-const fn joined<const N: usize>(lists: [&[Field]; 5]) -> [Field; N] {
+const fn joined<const N: usize>(lists: [&[Field]; 6]) -> [Field; N] {
     let mut all = [field("", Kind::Text, "", ""); N];
     let (mut list, mut from, mut to) = (0, 0, 0);
     while to < N {
@@ -286,6 +311,13 @@ const AIR: &[Field] = &[
     quantity("site.temperature", TEMPERATURE, "Temperature of the air and of the tank at rest", r#""25 degC""#)
         .flag("temperature")
         .or("20 degC"),
+    field(
+        "site.people",
+        Kind::Words(&["none", "workers", "public"]),
+        "Who is near the rig while it works",
+        r#""workers""#,
+    )
+    .optional(),
     // [compressor]
     quantity(
         "compressor.delivery.open",
@@ -360,6 +392,15 @@ const AIR: &[Field] = &[
     )
     .flag("filled-to")
     .depends("required without [compressor], refused with it"),
+    quantity("tank.gauge-error", DIFFERENCE, "How far the gauge on the tank may be wrong", r#""0.2 bar""#)
+        .optional(),
+    field(
+        "tank.material",
+        Kind::Words(&["steel", "stainless steel", "aluminium", "composite", "plastic"]),
+        "What the receiver is made of",
+        r#""steel""#,
+    )
+    .optional(),
     // [regulator]
     quantity("regulator.set", SETTING, "Set point, with no air flowing", r#""5.5 bar""#).flag("set"),
     quantity("regulator.droop", DIFFERENCE, "Fall of the outlet pressure while air flows", r#""0.3 bar""#)
@@ -387,6 +428,21 @@ const AIR: &[Field] = &[
     quantity("regulator.rated-flow", FLOW, "Flow at which the droop is stated; free air, ANR unless said", r#""400 L/min""#)
         .optional()
         .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "regulator.wide-open-flow",
+        FLOW_OR_NONE,
+        "Flow of the regulator when it sticks wide open on a full tank; free air, ANR unless said",
+        r#""900 L/min""#,
+    )
+    .optional()
+    .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "regulator.gauge-error",
+        DIFFERENCE,
+        "How far the gauge by which the set point is set may be wrong",
+        r#""0.1 bar""#,
+    )
+    .optional(),
     // [line]
     quantity("line.hose-bore", ORIFICE, "Inside diameter of the hose", r#""6 mm""#)
         .flag("hose-bore")
@@ -434,6 +490,20 @@ const AIR: &[Field] = &[
         .depends("instead of `C` and `b`"),
     quantity("line.lower.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
         .or("65 %"),
+    field(
+        "line.raise-unpowered",
+        Kind::Words(&["open", "shut", "stays"]),
+        "What the raise valve does when its power is lost",
+        r#""shut""#,
+    )
+    .optional(),
+    field(
+        "line.lower-unpowered",
+        Kind::Words(&["open", "shut", "stays"]),
+        "What the lower valve does when its power is lost",
+        r#""shut""#,
+    )
+    .optional(),
     // [cylinders]
     count("cylinders.count", 1000, "How many share the load", "2").flag("count"),
     quantity("cylinders.bore", ORIFICE, "Inside diameter of the cylinder", r#""50 mm""#)
@@ -581,6 +651,13 @@ const USE: &[Field] = &[
     quantity("limits.raise-time", TIME_LIMIT, "Longest time that a raise may take", r#""10 s""#).optional(),
     quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#)
         .optional(),
+    quantity(
+        "limits.fall-speed",
+        SPEED,
+        "Highest speed at which the load may come down after a fault; 250 mm/s is an estimate of our own",
+        r#""250 mm/s""#,
+    )
+    .or("250 mm/s"),
     quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#)
         .optional(),
 ];

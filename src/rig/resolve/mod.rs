@@ -11,6 +11,7 @@ mod linkage;
 mod load;
 mod plan;
 mod points;
+mod protection;
 mod rod;
 mod section;
 mod site;
@@ -111,6 +112,7 @@ impl<'d> Resolver<'d> {
         let rod = self.rod_column(closed_length.unwrap_or_default(), rod_is_known, cylinders.as_ref().ok());
         let sink_and_play = self.with_default("load.sink-and-play");
         let frame = self.frame();
+        let protection = self.protection();
         let pins = self.pins(pins_of_linkage.as_deref());
         let welds = self.welds(frame.as_deref().ok());
         let is_lever = linkage.as_ref().is_ok_and(|linkage| matches!(linkage.shape, Linkage::Lever(_)));
@@ -149,6 +151,7 @@ impl<'d> Resolver<'d> {
             welds,
             base,
             sink_and_play: sink_and_play?,
+            protection: protection?,
             tolerances: BTreeMap::new(),
             defaults: Vec::new(),
             given: BTreeSet::new(),

@@ -39,6 +39,7 @@ impl Resolver<'_> {
         let dead_point = self.with_default("limits.dead-point");
         let raise_time = self.optional("limits.raise-time");
         let lower_speed = self.optional("limits.lower-speed");
+        let fall_speed = self.with_default("limits.fall-speed");
         let stop_energy = self.optional("limits.stop-energy");
         Ok(Limits {
             load_ratio: load_ratio?,
@@ -48,6 +49,7 @@ impl Resolver<'_> {
             dead_point: dead_point?,
             raise_time: raise_time?,
             lower_speed: lower_speed?,
+            fall_speed: fall_speed?,
             stop_energy: stop_energy?,
         })
     }

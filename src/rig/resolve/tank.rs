@@ -112,7 +112,7 @@ impl Resolver<'_> {
     }
 
     /// The narrowest passage of one way: C and b, or Cv, or Kv, or a bore.
-    fn passage(
+    pub(super) fn passage(
         &mut self,
         table: &'static str,
         [c, b, cv, kv, bore, discharge]: [&'static str; 6],

@@ -90,6 +90,7 @@ fn every_default_of_the_smallest_rig_is_listed() {
         ("load.sink-and-play", "0 mm"),
         ("cycle.end-pressure", "set point"),
         ("limits.load-ratio", "70 %"),
+        ("limits.fall-speed", "250 mm/s"),
     ];
     for default in expected {
         assert!(listed.contains(&default), "{default:?}");

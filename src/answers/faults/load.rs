@@ -1,0 +1,177 @@
+//! The load is not what it was, or fewer cylinders bear it.
+
+use uom::si::f64::{Force, Mass};
+
+use super::{Case, Fault, figure, plain};
+use crate::Result;
+use crate::answers::check::sentence;
+use crate::answers::checks::{at_least_bar, at_most, bar};
+use crate::answers::{Sentence, Verdict};
+use crate::rig::Support;
+use crate::sizing::cylinder_force::Cylinders;
+use crate::sizing::linkage::Travel;
+use crate::sizing::travel::Load;
+use crate::units::Dimension;
+
+/// By how much the load is above plan.
+const OVERLOAD: f64 = 1.25;
+
+pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
+    if case.rig.cylinders.count > 1 {
+        faults.push(cylinder_lost(case));
+    }
+    faults.push(load_lost(case)?);
+    faults.push(overload(case)?);
+    Ok(())
+}
+
+/// A rod or pin breaks: the others bear the load, at `N/(N - 1)` times the pressure.
+fn cylinder_lost(case: &Case<'_>) -> Fault {
+    const ID: &str = "one cylinder lost";
+    let rig = case.rig;
+    let left = rig.cylinders.count - 1;
+    let worst = case.answers.lift.worst;
+    let spring: Force = rig.cylinders.spring_force(worst.travel) / f64::from(rig.cylinders.count);
+    let others = Cylinders { count: left, ..rig.cylinders };
+    let force = worst.force - spring;
+    let need = others.needed_pressure(force);
+    let borne = others.load_pressure(force);
+    let there = rig.regulator.moving_pressure();
+    let mut check = at_most(ID, need.pascals(), there.pascals(), Dimension::Pressure, Sentence::default());
+    let happens = if check.verdict == Verdict::Fail {
+        sentence![
+            "the others would need ",
+            bar(need.pascals()),
+            " to raise and ",
+            bar(borne.pascals()),
+            " to hold: the load tilts, and sinks if they do not hold it"
+        ]
+    } else {
+        sentence![
+            "the others bear the load at ",
+            bar(need.pascals()),
+            "; it tilts as far as its guides let it"
+        ]
+    };
+    check.advice = match (check.verdict, rig.protection.support) {
+        (Verdict::Fail, Support::Latch) => {
+            check.verdict = Verdict::Pass;
+            check.margin = None;
+            sentence!["the latch holds the load: see that it holds at both sides"]
+        }
+        (Verdict::Fail, Support::Pin) => {
+            check.verdict = Verdict::Caution;
+            check.margin = None;
+            sentence!["the pin holds the load once it is set; nobody within its reach until then"]
+        }
+        (Verdict::Fail, Support::None) => sentence![
+            "take a larger bore or more cylinders until the others do it alone, or hold the load by a latch (`protection.support`)"
+        ],
+        _ => sentence!["guide the platform so that it cannot jam or tip when one side is dead"],
+    };
+    Fault {
+        check,
+        happens,
+        figures: vec![figure("pressure that holds it", borne.pascals(), Dimension::Pressure)],
+    }
+}
+
+/// The load goes off the platform where it is held, short of the end of the stroke.
+fn load_lost(case: &Case<'_>) -> Result<Fault> {
+    const ID: &str = "load lost while raised";
+    let (rig, lift) = (case.rig, &case.answers.lift);
+    let left = case.travel.end() - lift.stroke_used;
+    if left.value <= 1e-6 {
+        return Ok(plain(
+            ID,
+            Verdict::Pass,
+            Dimension::Energy,
+            sentence!["the pistons rest on their stops: nothing moves"],
+            sentence!["half way up it would leap: keep the load tied to the platform"],
+        ));
+    }
+    let empty = Load { mass: Mass::default(), ..rig.load };
+    let linkage = &rig.linkage;
+    let travel = Travel::new(&rig.cylinders, &empty, linkage.shape, &linkage.profile, linkage.efficiency)?;
+    let push = rig.cylinders.cap_area() * lift.end_pressure.above_atmosphere();
+    let spare = push - travel.force(lift.stroke_used);
+    let energy = (spare * left).max(uom::si::f64::Energy::default());
+    let height = case.travel.height(case.travel.end()) - case.travel.height(lift.stroke_used);
+    let happens = sentence![
+        "what is left leaps up by ",
+        (height.value, Dimension::Length),
+        ", pushed with ",
+        (spare.value.max(0.0), Dimension::Force)
+    ];
+    let mut fault = if let Some(limit) = rig.limits.stop_energy {
+        let advice = sentence!["tie the load to the platform, or end its way on the stops of the cylinders"];
+        let check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+        Fault { check, happens, figures: Vec::new() }
+    } else {
+        let advice = sentence![
+            "find what the end stops take at each blow and enter `limits.stop-energy`: at most ",
+            (energy.value, Dimension::Energy),
+            " comes"
+        ];
+        plain(ID, Verdict::NotJudged, Dimension::Energy, happens, advice)
+    };
+    fault.figures.push(figure("blow at the stop, at most", energy.value, Dimension::Energy));
+    if rig.load.moving.value > 0.0 {
+        let speed = (2.0 * energy / rig.load.moving).sqrt();
+        fault.figures.push(figure("speed at the stop, at most", speed.value, Dimension::Speed));
+    }
+    Ok(fault)
+}
+
+/// More on the platform than was planned.
+fn overload(case: &Case<'_>) -> Result<Fault> {
+    const ID: &str = "load 25 % above plan";
+    let rig = case.rig;
+    let load = Load { mass: rig.load.mass * OVERLOAD, ..rig.load };
+    let linkage = &rig.linkage;
+    let travel = Travel::new(&rig.cylinders, &load, linkage.shape, &linkage.profile, linkage.efficiency)?;
+    let worst = travel.worst();
+    let there = rig.regulator.moving_pressure();
+    let need = worst.needed_pressure.pascals();
+    let rises = need <= there.pascals() * (1.0 + 1e-9);
+    // A beam cannot be loaded by more than the overload, whether or not it rises.
+    let strained = case
+        .answers
+        .structure
+        .beams
+        .iter()
+        .filter(|beam| beam.yield_ratio.value * OVERLOAD > 1.0)
+        .map(|beam| beam.name.clone())
+        .next();
+    let mut check = at_most(ID, need, there.pascals(), Dimension::Pressure, Sentence::default());
+    let happens = if rises {
+        sentence!["it still rises, at ", bar(need)]
+    } else {
+        sentence!["it stops on the way or does not leave the ground: it would need ", bar(need)]
+    };
+    check.advice = match (strained, rises) {
+        (Some(beam), _) => {
+            check.verdict = Verdict::Fail;
+            sentence![
+                "the beam `",
+                beam,
+                "` may bend for good: make it stronger, and mark the rig with its load"
+            ]
+        }
+        (None, true) => sentence!["mark the rig with the load it is made for"],
+        (None, false) => {
+            // The regulator is the limit: nothing gives way, the rig just does not lift.
+            check.verdict = Verdict::Caution;
+            sentence![
+                "never raise the set point to get it up: mark the rig with its load; a set point of ",
+                at_least_bar(need + rig.regulator.droop.value),
+                " would be needed, which the parts and the frame must bear"
+            ]
+        }
+    };
+    Ok(Fault {
+        check,
+        happens,
+        figures: vec![figure("force of all cylinders", worst.force.value, Dimension::Force)],
+    })
+}

@@ -1,0 +1,202 @@
+//! What happens if: one fault at a time, each with what follows and what to do.
+//!
+//! Each fault takes every stated value at its unfavourable end, as the pressure-order checks do. A fault that
+//! lacks data is not judged and says what to find out.
+
+mod hose;
+mod load;
+mod rest;
+mod supply;
+mod valves;
+
+use uom::si::f64::Velocity;
+
+use super::check::sentence;
+use super::checks::at_most;
+use super::{Answers, Check, Sentence, Verdict};
+use crate::Result;
+use crate::air::gas::Isotherm;
+use crate::rig::{Rig, Support};
+use crate::sizing::linkage::Travel;
+use crate::sizing::tank_capacity::EndPressure;
+use crate::units::Dimension;
+
+/// What one fault does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fault {
+    /// Name, verdict, the figure that is judged, its limit, and what to do.
+    pub check: Check,
+    /// What happens.
+    pub happens: Sentence,
+    /// What else follows, in numbers.
+    pub figures: Vec<Figure>,
+}
+
+/// A number that follows from a fault.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// What it is.
+    pub name: &'static str,
+    /// Its value in the SI base unit of its dimension.
+    pub value: f64,
+    /// What kind of quantity it is.
+    pub dimension: Dimension,
+}
+
+/// Faults of one verdict stand in this order: what is likely and hurts most comes first. Estimate of our own.
+const ORDER: &[&str] = &[
+    "electric power lost",
+    "pressure switch stuck closed",
+    "regulator stuck open",
+    "relief valve stuck shut",
+    "lower valve stuck open",
+    "hose off at the cylinders",
+    "hose off at the valve",
+    "one cylinder lost",
+    "load lost while raised",
+    "load 25 % above plan",
+    "raise valve stuck open",
+    "torn hose whips",
+    "check valve leaks back",
+    "tank cold by 15 K",
+    "lower valve stuck shut",
+    "air left after all off",
+    "regulator stuck closed",
+    "raise valve stuck shut",
+];
+
+/// What the faults are worked out from.
+#[derive(Clone, Copy)]
+struct Case<'a> {
+    rig: &'a Rig,
+    travel: &'a Travel<'a>,
+    answers: &'a Answers,
+    air: &'a Isotherm,
+}
+
+/// Every single fault of a rig, the worst first.
+pub(super) fn faults(
+    rig: &Rig,
+    travel: &Travel<'_>,
+    answers: &Answers,
+    air: &Isotherm,
+) -> Result<Vec<Fault>> {
+    let case = Case { rig, travel, answers, air };
+    let mut faults = Vec::with_capacity(ORDER.len());
+    supply::faults(&case, &mut faults)?;
+    valves::faults(&case, &mut faults)?;
+    hose::faults(&case, &mut faults)?;
+    load::faults(&case, &mut faults)?;
+    rest::faults(&case, &mut faults)?;
+    let place = |fault: &Fault| ORDER.iter().position(|id| *id == fault.check.id).unwrap_or(ORDER.len());
+    faults.sort_by(|a, b| {
+        severity(b.check.verdict).cmp(&severity(a.check.verdict)).then(place(a).cmp(&place(b)))
+    });
+    Ok(faults)
+}
+
+/// What is not known stands above what is known to do no harm.
+fn severity(verdict: Verdict) -> u8 {
+    match verdict {
+        Verdict::Fail => 3,
+        Verdict::Caution => 2,
+        Verdict::NotJudged => 1,
+        Verdict::Pass => 0,
+    }
+}
+
+fn figure(name: &'static str, value: f64, dimension: Dimension) -> Figure {
+    Figure { name, value, dimension }
+}
+
+/// Pressure in the cylinders of a raised load.
+fn held(case: &Case<'_>) -> Figure {
+    let rig = case.rig;
+    let pressure = match rig.cycle.end_pressure {
+        EndPressure::SetPoint => rig.regulator.set,
+        EndPressure::Load => super::times::at_least_open(case.answers.lift.end_pressure),
+    };
+    figure("air shut in the cylinders", pressure.pascals(), Dimension::Pressure)
+}
+
+/// A fault that is judged by what happens, without a limit.
+fn plain(
+    id: &'static str,
+    verdict: Verdict,
+    dimension: Dimension,
+    happens: Sentence,
+    advice: Sentence,
+) -> Fault {
+    let mut check = Check::not_judged(id, dimension, advice);
+    check.verdict = verdict;
+    Fault { check, happens, figures: Vec::new() }
+}
+
+/// A load that comes down by itself.
+struct Fall {
+    id: &'static str,
+    happens: Sentence,
+    /// Its highest speed, if the way out of the air is known.
+    speed: Option<Velocity>,
+    /// What to find out where it is not.
+    unknown: Sentence,
+    /// What to do if it is too fast.
+    advice: Sentence,
+    /// Whether the load must not come down at any speed.
+    never: bool,
+}
+
+impl Fall {
+    /// The fault: a latch holds the load, a pin does so once it is set.
+    fn judged(self, case: &Case<'_>) -> Fault {
+        let Self { id, happens, speed, unknown, advice, never } = self;
+        let limit = case.rig.limits.fall_speed.value;
+        let mut fault = match speed {
+            Some(speed) => {
+                let check = at_most(id, speed.value, limit, Dimension::Speed, advice.clone());
+                Fault { check, happens, figures: falling_figures(case, speed) }
+            }
+            None if never => plain(id, Verdict::Fail, Dimension::Speed, happens, advice.clone()),
+            None => plain(id, Verdict::NotJudged, Dimension::Speed, happens, unknown),
+        };
+        let check = &mut fault.check;
+        if never {
+            check.verdict = Verdict::Fail;
+            check.advice = advice;
+        }
+        match case.rig.protection.support {
+            Support::Latch => {
+                check.verdict = Verdict::Pass;
+                check.margin = None;
+                check.advice =
+                    sentence!["the latch holds the load: see that it falls in at every step of the way"];
+            }
+            Support::Pin if check.verdict == Verdict::Fail => {
+                check.verdict = Verdict::Caution;
+                check.margin = None;
+                check.advice = sentence![
+                    "the pin holds the load once it is set; until then, and while it moves, nobody within its reach"
+                ];
+            }
+            _ if check.verdict == Verdict::Pass => {
+                check.advice = sentence![
+                    "it comes down no faster than the limit; keep people out of its way all the same"
+                ];
+            }
+            _ => {}
+        }
+        fault
+    }
+}
+
+/// Energy of the fall and the time that is left to step away.
+fn falling_figures(case: &Case<'_>, speed: Velocity) -> Vec<Figure> {
+    let mass = super::times::moving_mass(case.rig.load);
+    let energy = crate::sizing::lowering::end_energy(mass, speed);
+    let height = case.answers.lift.height.value;
+    let mut figures = vec![figure("blow at the end of the fall", energy.value, Dimension::Energy)];
+    if speed.value > 0.0 {
+        figures.push(figure("time to come down, at least", height / speed.value, Dimension::Time));
+    }
+    figures
+}

@@ -1,0 +1,109 @@
+//! The air itself: a cold tank, and what is left when all is off.
+
+use uom::si::f64::{Energy, ThermodynamicTemperature};
+use uom::si::thermodynamic_temperature::kelvin;
+
+use super::{Case, Fault, figure, plain};
+use crate::Result;
+use crate::air::gas::Isotherm;
+use crate::answers::check::sentence;
+use crate::answers::checks::at_least;
+use crate::answers::times::at_least_open;
+use crate::answers::{Sentence, Verdict};
+use crate::rig::{AirSource, Lock, Unpowered};
+use crate::sizing::stored_energy::stored_energy;
+use crate::sizing::tank_capacity::{EndPressure, dead_volume};
+use crate::units::Dimension;
+
+/// By how much the tank cools, in K.
+const COLD_K: f64 = 15.0;
+
+pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
+    faults.push(cold_tank(case)?);
+    faults.push(air_left(case)?);
+    Ok(())
+}
+
+/// The air of the full tank, and that shut in the cylinders, at the same mass and 15 K less.
+fn cold_tank(case: &Case<'_>) -> Result<Fault> {
+    const ID: &str = "tank cold by 15 K";
+    let rig = case.rig;
+    let warm_k = rig.site.temperature.value;
+    let cold = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(warm_k - COLD_K))?;
+    let full = rig.full_pressure().to_absolute(rig.site.atmosphere)?;
+    let left = cold.pressure(case.air.density(full)?)?.to_gauge(rig.site.atmosphere);
+    let wanted = rig.regulator.set + rig.regulator.headroom;
+    let mut check = at_least(ID, left.pascals(), wanted.pascals(), Dimension::Pressure, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "filled warm, it does not lift cold: fill it where it is used, or fill it higher if its rating allows"
+        ],
+        _ => sentence!["it still stands above set point and headroom; count on fewer strokes"],
+    };
+    let happens = sentence!["a full tank falls to ", (left.pascals(), Dimension::Pressure)];
+    let mut figures = Vec::new();
+    if rig.cycle.end_pressure == EndPressure::Load {
+        // Ideal gas at the constant pressure of the load: the shut-in volume shrinks as its temperature does.
+        let area = rig.cylinders.cap_area();
+        let shut_in =
+            area * case.answers.lift.stroke_used + dead_volume(&rig.cylinders, rig.line.hose.as_ref());
+        let sinks = (shut_in * (COLD_K / warm_k) / area).min(case.answers.lift.stroke_used);
+        figures.push(figure("a held load sinks, in travel", sinks.value, Dimension::Length));
+    }
+    Ok(Fault { check, happens, figures })
+}
+
+/// What is still under pressure when switch, valves and pump are off.
+fn air_left(case: &Case<'_>) -> Result<Fault> {
+    const ID: &str = "air left after all off";
+    let rig = case.rig;
+    let atmosphere = rig.site.atmosphere;
+    let full = rig.full_pressure().to_absolute(atmosphere)?;
+    let in_tank = stored_energy(full, rig.tank.volume, atmosphere);
+    let vents = rig.protection.lower_unpowered == Some(Unpowered::Open) && rig.protection.lock == Lock::None;
+    let held = match rig.cycle.end_pressure {
+        EndPressure::SetPoint => rig.regulator.set,
+        EndPressure::Load => at_least_open(case.answers.lift.end_pressure),
+    };
+    let shut_in = rig.cylinders.cap_area() * case.answers.lift.stroke_used
+        + dead_volume(&rig.cylinders, rig.line.hose.as_ref());
+    let in_cylinders = if vents {
+        Energy::default()
+    } else {
+        stored_energy(held.to_absolute(atmosphere)?, shut_in, atmosphere)
+    };
+    let dump = rig.protection.dump;
+    // The valve of a bottle shuts its air in for good.
+    let tank_is_in_hand = dump.empties_tank() || matches!(rig.source, AirSource::Bottle { .. });
+    let cylinders_are = dump.empties_cylinders() || vents;
+    let happens = if vents {
+        sentence!["the tank stays full; the cylinders empty themselves"]
+    } else {
+        sentence!["the tank stays full, and the cylinders keep ", (held.pascals(), Dimension::Pressure)]
+    };
+    let (verdict, advice) = match (tank_is_in_hand, cylinders_are) {
+        (true, true) => (Verdict::Pass, sentence!["empty both by hand and read the gauges before any work"]),
+        (true, false) => (
+            Verdict::Caution,
+            sentence!["fit a hand valve with a gauge that empties the cylinders (`protection.dump`)"],
+        ),
+        (false, true) => (
+            Verdict::Caution,
+            sentence!["fit a hand valve with a gauge that empties the tank (`protection.dump`)"],
+        ),
+        (false, false) => (
+            Verdict::Caution,
+            sentence!["fit hand valves with gauges that empty tank and cylinders (`protection.dump`)"],
+        ),
+    };
+    let mut fault = plain(ID, verdict, Dimension::Energy, happens, advice);
+    fault.check.value = Some((in_tank + in_cylinders).value);
+    fault.figures = vec![
+        figure("tank stands at", rig.full_pressure().pascals(), Dimension::Pressure),
+        figure("in the tank", in_tank.value, Dimension::Energy),
+    ];
+    if !vents {
+        fault.figures.push(figure("in cylinders and hose", in_cylinders.value, Dimension::Energy));
+    }
+    Ok(fault)
+}

@@ -1,0 +1,304 @@
+//! Pump, switch, relief valve, regulator.
+
+use super::{Case, Fault, figure, plain};
+use crate::Result;
+use crate::answers::check::{judge_with, sentence};
+use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends};
+use crate::answers::pressure_order::FULL_LIFT;
+use crate::answers::{Piece, Sentence, Verdict};
+use crate::rig::{AirSource, Lock, Support};
+use crate::sizing::compressor_fill_time::{Compressor, Pump};
+use crate::sizing::tank_capacity::EndPressure;
+use crate::units::{Dimension, GaugePressure, pressure::pascals};
+
+/// Above this the gas equation ends, and so does the run of a pump.
+const HIGHEST_PA: f64 = 348e5;
+
+pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
+    faults.push(regulator_stuck_open(case));
+    faults.push(regulator_stuck_closed(case));
+    if let AirSource::Compressor(compressor) = &case.rig.source {
+        let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
+        if let Some(relief) = case.rig.tank.relief {
+            faults.push(switch_stuck_closed(case, compressor, &pump, relief)?);
+            faults.push(relief_stuck_shut(case, compressor, &pump)?);
+        }
+        faults.push(check_valve_leaks(case));
+    }
+    Ok(())
+}
+
+/// Highest pressure of the tank in ordinary work.
+fn full(case: &Case<'_>) -> f64 {
+    match &case.rig.source {
+        AirSource::Compressor(compressor) => ends(case.rig, "compressor.cut-out", compressor.cut_out).high,
+        AirSource::Bottle { filled_to } => ends(case.rig, "tank.filled-to", *filled_to).high,
+    }
+}
+
+/// The tank's pressure comes through, unless a relief valve after the regulator holds it at its full lift.
+fn regulator_stuck_open(case: &Case<'_>) -> Fault {
+    const ID: &str = "regulator stuck open";
+    let (rig, full) = (case.rig, full(case));
+    let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
+    let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
+    let weakest = line.map_or(cylinders, |line| line.min(cylinders));
+    let field =
+        if line.is_some_and(|line| line < cylinders) { "`line.rating`" } else { "`cylinders.rating`" };
+    let relief = rig.line.relief.map(|relief| FULL_LIFT * ends(rig, "line.relief", relief).high);
+    let passes = rig.line.relief_capacity.zip(rig.protection.wide_open_flow);
+    let outrun = passes.is_some_and(|(relief, open)| relief < open);
+    let relieved = relief.filter(|relief| *relief < full && !outrun);
+    let fault = relieved.unwrap_or(full);
+    let mut check = at_most(ID, fault, weakest, Dimension::Pressure, Sentence::default());
+    check.advice = match (check.verdict, relieved, passes) {
+        (Verdict::Fail, ..) if outrun => sentence![
+            "the relief valve after the regulator passes less than the open regulator: fit a wider one, or parts rated ",
+            at_least_bar(full)
+        ],
+        (Verdict::Fail, ..) => sentence![
+            "fit a relief valve after the regulator (`line.relief`) set at ",
+            at_most_bar(weakest / FULL_LIFT - rig.tolerance("line.relief")),
+            " or lower, or parts with a ",
+            field,
+            " of ",
+            at_least_bar(full)
+        ],
+        (_, Some(_), None) => sentence![
+            "find the flow of the regulator wide open (`regulator.wide-open-flow`) and see that the relief valve after it passes it (`line.relief-capacity`)"
+        ],
+        (_, Some(_), Some(_)) => {
+            sentence!["the relief valve after the regulator holds it: prove it once a month"]
+        }
+        _ => sentence!["every part after the regulator bears the pressure of the full tank"],
+    };
+    if relieved.is_some() && passes.is_none() && check.verdict == Verdict::Pass {
+        check.verdict = Verdict::Caution;
+    }
+    if line.is_none() && check.verdict != Verdict::Fail {
+        check.verdict = Verdict::NotJudged;
+        check.advice =
+            sentence!["find the rating of the weakest hose or fitting after the regulator: `line.rating`"];
+    }
+    let thrust = rig.cylinders.thrust(GaugePressure::new(pascals(fault)));
+    let mut figures = vec![figure("push of the cylinders", thrust.value, Dimension::Force)];
+    if let Some((relief, open)) = passes {
+        figures.push(figure("wide-open regulator", open.value, Dimension::MassFlow));
+        figures.push(figure("relief valve after it", relief.value, Dimension::MassFlow));
+    }
+    let happens = if relieved.is_some() {
+        sentence!["the relief valve after the regulator blows; hoses and cylinders see ", bar(fault)]
+    } else {
+        sentence!["hoses and cylinders see the pressure of the tank, ", bar(fault), ", and the load leaps up"]
+    };
+    Fault { check, happens, figures }
+}
+
+fn regulator_stuck_closed(case: &Case<'_>) -> Fault {
+    let mut fault = plain(
+        "regulator stuck closed",
+        Verdict::Pass,
+        Dimension::Pressure,
+        sentence!["no air comes through: a raise stops where it is, a raised load stays on the air shut in"],
+        sentence!["lower the load by the lower valve, then look for the cause"],
+    );
+    fault.figures.push(super::held(case));
+    fault
+}
+
+/// Whether the pump is known to deliver nothing at its stall; the last point of a curve may be where the data
+/// end.
+fn stall_is_known(pump: &Pump<'_>) -> bool {
+    let zero = GaugePressure::new(pascals(0.0));
+    pump.mass_rate(pump.stall()).value <= 1e-9 * pump.mass_rate(zero).value
+}
+
+/// Time that the pump takes from cut-out to a pressure, if it gets there.
+fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> Result<Option<f64>> {
+    let to = GaugePressure::new(pascals(to));
+    if to <= compressor.cut_out {
+        return Ok(Some(0.0));
+    }
+    if to.pascals() > HIGHEST_PA
+        || pump.stalls_at().is_some()
+        || pump.stall() <= to
+        || pump.mass_rate(to).value <= 0.0
+    {
+        return Ok(None);
+    }
+    Ok(Some(pump.run(case.rig.tank.volume, compressor.cut_out, to)?.time.value))
+}
+
+fn switch_stuck_closed(
+    case: &Case<'_>,
+    compressor: &Compressor,
+    pump: &Pump<'_>,
+    relief: GaugePressure,
+) -> Result<Fault> {
+    const ID: &str = "pressure switch stuck closed";
+    let rig = case.rig;
+    let rating = ends(rig, "tank.rating", rig.tank.rating).low;
+    let opens = ends(rig, "tank.relief", relief);
+    let stall = stall_is_known(pump).then(|| pump.stall().pascals());
+    let (at, delivery) = pump.relief_duty(relief);
+    let mut figures = vec![figure("delivery at the relief valve", delivery.value, Dimension::MassFlow)];
+    if let Some(capacity) = rig.tank.relief_capacity {
+        figures.push(figure("relief valve passes", capacity.value, Dimension::MassFlow));
+    }
+    if let Some(time) = climb(case, compressor, pump, relief.pascals())? {
+        figures.push(figure("from cut-out to the relief valve", time, Dimension::Time));
+    }
+    if let Some(time) = climb(case, compressor, pump, rig.tank.rating.pascals())? {
+        figures.push(figure(
+            "from cut-out to the receiver's rating, were nothing to open",
+            time,
+            Dimension::Time,
+        ));
+    }
+    let second =
+        rig.protection.second_switch.map(|second| ends(rig, "protection.second-switch", second).high);
+    // A receiver may see 10 % above its rating while its relief valve blows.
+    let limit = FULL_LIFT * rating;
+    let judged = |pressure: f64, limit: f64, caution: f64, advice: Sentence, happens: Sentence| {
+        let mut check = at_most(ID, pressure, limit, Dimension::Pressure, advice);
+        check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), caution);
+        if check.verdict == Verdict::Fail {
+            check.advice = sentence![
+                "fit a relief valve set at ",
+                at_most_bar(rating - rig.tolerance("tank.relief")),
+                " or lower that passes ",
+                Piece::AtLeast(delivery.value, Dimension::MassFlow),
+                "; do not use the rig until then"
+            ];
+        }
+        Fault { check, happens, figures: figures.clone() }
+    };
+    if let Some(second) = second.filter(|second| stall.is_none_or(|stall| *second < stall)) {
+        let happens = sentence!["the second switch stops the pump at ", bar(second)];
+        let advice = sentence!["prove the second switch by hand as often as the relief valve"];
+        return Ok(judged(second, rating, 0.0, advice, happens));
+    }
+    if let Some(stall) = stall.filter(|stall| *stall <= opens.low.min(rating)) {
+        let happens = sentence!["the pump runs on until it stalls at ", bar(stall)];
+        let advice =
+            sentence!["the receiver bears it, but pump and battery run without end: fit a fuse or a timer"];
+        return Ok(judged(stall, rating, 0.0, advice, happens));
+    }
+    let blown = FULL_LIFT * opens.high;
+    match rig.tank.relief_capacity {
+        Some(capacity) if capacity >= delivery => {
+            let happens = sentence![
+                "the pump runs on, the relief valve blows; the tank stands at up to ",
+                bar(blown),
+                " (full lift, 10 % above its setting)"
+            ];
+            let advice = sentence![
+                "the relief valve passes what the pump delivers at ",
+                bar(at.pascals()),
+                "; `protection.second-switch` would keep it from having to"
+            ];
+            Ok(judged(blown, limit, 0.0, advice, happens))
+        }
+        Some(_) => {
+            let happens = sentence!["the pump runs on and outruns the relief valve"];
+            let advice =
+                sentence!["the pump stalls before it does harm; fit a relief valve that passes its delivery"];
+            let mut fault = judged(stall.unwrap_or(f64::INFINITY), limit, 0.0, advice, happens);
+            // Where it ends is not known: a fail without a figure.
+            fault.check.value = stall;
+            Ok(fault)
+        }
+        None if blown > limit * (1.0 + 1e-9) => {
+            let happens = sentence!["the pump runs on; the relief valve lets the tank come to ", bar(blown)];
+            Ok(judged(blown, limit, 0.0, Sentence::default(), happens))
+        }
+        None => {
+            let happens =
+                sentence!["the pump runs on until the relief valve blows at ", bar(relief.pascals())];
+            let advice = sentence![
+                "find what the relief valve passes (`tank.relief-capacity`): the pump delivers ",
+                (delivery.value, Dimension::MassFlow),
+                " at ",
+                bar(at.pascals())
+            ];
+            let mut fault = plain(ID, Verdict::NotJudged, Dimension::Pressure, happens, advice);
+            fault.figures = figures;
+            Ok(fault)
+        }
+    }
+}
+
+/// Nothing happens while the switch works, and so nobody notices.
+fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) -> Result<Fault> {
+    const ID: &str = "relief valve stuck shut";
+    let rig = case.rig;
+    let rating = ends(rig, "tank.rating", rig.tank.rating).low;
+    let cut_out = ends(rig, "compressor.cut-out", compressor.cut_out).high;
+    let happens = sentence!["nothing, while the switch stops the pump at ", bar(cut_out), "; nobody notices"];
+    let mut check = at_most(ID, cut_out, rating, Dimension::Pressure, Sentence::default());
+    let second =
+        rig.protection.second_switch.map(|second| ends(rig, "protection.second-switch", second).high);
+    let ends_low = (stall_is_known(pump) && pump.stall().pascals() <= rating)
+        || second.is_some_and(|second| second <= rating);
+    let over = climb(case, compressor, pump, rig.tank.rating.pascals())?;
+    check.advice = match (check.verdict, ends_low) {
+        (Verdict::Fail, _) => sentence![
+            "the switch alone lets the receiver above its rating: lower `compressor.cut-out` to ",
+            at_most_bar(rating - rig.tolerance("compressor.cut-out"))
+        ],
+        (_, true) => {
+            sentence!["even then the tank stays within its rating; prove the relief valve once a month"]
+        }
+        (_, false) => sentence![
+            "only a test shows it: lift its ring once a month under pressure; a second switch (`protection.second-switch`) set at ",
+            at_most_bar(rating),
+            " or lower guards against both at once"
+        ],
+    };
+    if check.verdict == Verdict::Pass && !ends_low {
+        check.verdict = Verdict::Caution;
+    }
+    let name = "from cut-out to the receiver's rating, should the switch stick as well";
+    let figures = over.map(|time| figure(name, time, Dimension::Time)).into_iter().collect();
+    Ok(Fault { check, happens, figures })
+}
+
+fn check_valve_leaks(case: &Case<'_>) -> Fault {
+    const ID: &str = "check valve leaks back";
+    let rig = case.rig;
+    let held_apart = rig.protection.lock != Lock::None || rig.protection.support == Support::Latch;
+    let sinks = rig.cycle.end_pressure == EndPressure::SetPoint && !held_apart;
+    let (verdict, happens, advice) = if rig.protection.second_check {
+        (
+            Verdict::Pass,
+            sentence!["the second check valve keeps the air of the tank"],
+            sentence!["listen at the pump's intake now and then: a hiss tells that the first one leaks"],
+        )
+    } else if sinks {
+        (
+            Verdict::Caution,
+            sentence![
+                "the tank empties through the pump; with the raise valve held open the air of the cylinders may follow it, and the load sinks"
+            ],
+            sentence![
+                "fit a second check valve (`protection.second-check`), and time the fall of the full tank with the pump off"
+            ],
+        )
+    } else {
+        (
+            Verdict::Caution,
+            sentence!["the tank empties through the pump, which then starts against pressure"],
+            sentence![
+                "fit a second check valve (`protection.second-check`), and time the fall of the full tank with the pump off"
+            ],
+        )
+    };
+    let mut fault = plain(ID, verdict, Dimension::Pressure, happens, advice);
+    if !rig.protection.second_check {
+        // The tank ends at the pressure of the site.
+        fault.check.value = Some(0.0);
+        let lost = case.answers.strokes.from_cut_out.slow.full_pressure;
+        fault.figures.push(figure("strokes lost with the full tank", f64::from(lost), Dimension::Number));
+    }
+    fault
+}

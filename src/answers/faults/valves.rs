@@ -1,0 +1,215 @@
+//! Raise valve, lower valve, and the loss of their power.
+
+use uom::si::f64::Velocity;
+
+use super::{Case, Fall, Fault, figure, plain};
+use crate::Result;
+use crate::air::flow::Restriction;
+use crate::answers::check::sentence;
+use crate::answers::times::{falling_through, hose_restriction, port_throttle};
+use crate::answers::{RaiseAnswer, Verdict};
+use crate::rig::{Lock, Support, Unpowered};
+use crate::units::Dimension;
+
+pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
+    let speed = through_lower_valve(case)?;
+    faults.push(raise_stuck_open(case));
+    faults.push(raise_stuck_shut(case));
+    faults.push(lower_stuck_open(case, speed));
+    faults.push(lower_stuck_shut(case));
+    faults.push(power_lost(case, speed));
+    Ok(())
+}
+
+/// Speed of the load with the lower valve open, if its data are known.
+fn through_lower_valve(case: &Case<'_>) -> Result<Option<Velocity>> {
+    let Some(valve) = case.rig.line.lower else { return Ok(None) };
+    let mut way_out: Vec<Restriction> =
+        port_throttle(case.rig)?.into_iter().chain(hose_restriction(case.rig)).collect();
+    way_out.push(valve);
+    falling_through(case.rig, case.travel, &case.answers.lift, way_out).map(Some)
+}
+
+fn raise_stuck_open(case: &Case<'_>) -> Fault {
+    const ID: &str = "raise valve stuck open";
+    let happens = sentence!["the load rises by itself to the end of the stroke and cannot be lowered"];
+    let shut_off = case.rig.protection.shut_off;
+    match case.answers.times.raise {
+        None => plain(
+            ID,
+            Verdict::NotJudged,
+            Dimension::Speed,
+            happens,
+            sentence!["find the C and b, the Cv or the Kv of the raise valve: `line.raise`"],
+        ),
+        Some(RaiseAnswer::Stalls(_)) => plain(
+            ID,
+            Verdict::Pass,
+            Dimension::Speed,
+            sentence!["the set point does not move the load to the end of its way"],
+            sentence!["nothing more: but the rig does not do its work either"],
+        ),
+        Some(RaiseAnswer::Arrives { total, fastest, end_energy, .. }) => {
+            let (verdict, advice) = if shut_off {
+                (
+                    Verdict::Pass,
+                    sentence!["shut the supply off by hand, then lower: keep that valve within reach"],
+                )
+            } else {
+                (
+                    Verdict::Caution,
+                    sentence![
+                        "fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"
+                    ],
+                )
+            };
+            let mut fault = plain(ID, verdict, Dimension::Speed, happens, advice);
+            fault.check.value = Some(fastest.value);
+            fault.figures = vec![
+                figure("time to the top", total.value, Dimension::Time),
+                figure("blow at the upper stop", end_energy.value, Dimension::Energy),
+            ];
+            fault
+        }
+    }
+}
+
+fn raise_stuck_shut(case: &Case<'_>) -> Fault {
+    let mut fault = plain(
+        "raise valve stuck shut",
+        Verdict::Pass,
+        Dimension::Pressure,
+        sentence!["the load does not rise; a raised load stays and can be lowered"],
+        sentence!["lower the load, shut off and vent before the valve is opened"],
+    );
+    fault.figures.push(super::held(case));
+    fault
+}
+
+fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+    const ID: &str = "lower valve stuck open";
+    if case.rig.protection.lock != Lock::None {
+        return plain(
+            ID,
+            Verdict::Pass,
+            Dimension::Speed,
+            sentence!["the line empties; the lock keeps the air of the cylinders until its own signal comes"],
+            sentence!["see that lock and lower valve are worked by signals of their own"],
+        );
+    }
+    Fall {
+        id: ID,
+        happens: sentence!["a raised load comes down through the lower valve and cannot be held"],
+        speed,
+        unknown: sentence!["find the C and b, the Cv, the Kv or the bore of the lower valve: `line.lower`"],
+        advice: sentence![
+            "throttle the way out at the cylinders (`protection.port-throttle`), or hold the load by a latch or a lock"
+        ],
+        never: false,
+    }
+    .judged(case)
+}
+
+fn lower_stuck_shut(case: &Case<'_>) -> Fault {
+    let (verdict, advice) = if case.rig.protection.dump.empties_cylinders() {
+        (Verdict::Pass, sentence!["let the load down by the hand valve at the cylinders, a little at a time"])
+    } else {
+        (
+            Verdict::Caution,
+            sentence![
+                "fit a hand valve with a gauge that lets the cylinders down (`protection.dump`); never loosen a fitting under load"
+            ],
+        )
+    };
+    let mut fault = plain(
+        "lower valve stuck shut",
+        verdict,
+        Dimension::Pressure,
+        sentence!["a raised load stays up and nothing lets it down"],
+        advice,
+    );
+    fault.figures.push(super::held(case));
+    fault
+}
+
+fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+    const ID: &str = "electric power lost";
+    let protection = &case.rig.protection;
+    let (Some(raise), Some(lower)) = (protection.raise_unpowered, protection.lower_unpowered) else {
+        return match protection.lower_unpowered {
+            // A lower valve that opens is bad news, whatever the raise valve does.
+            Some(Unpowered::Open) => dumped(case, speed),
+            _ => plain(
+                ID,
+                Verdict::NotJudged,
+                Dimension::Speed,
+                sentence!["it depends on what springs do to the valves"],
+                sentence![
+                    "pull the plug with an empty platform, see what each valve does, and enter `line.raise-unpowered` and `line.lower-unpowered`"
+                ],
+            ),
+        };
+    };
+    match (raise, lower) {
+        (_, Unpowered::Open) => dumped(case, speed),
+        (Unpowered::Open, _) => {
+            let (verdict, advice) = if protection.shut_off {
+                (
+                    Verdict::Caution,
+                    sentence![
+                        "shut the supply off by hand whenever the rig is left; better take a raise valve that a spring shuts"
+                    ],
+                )
+            } else {
+                (
+                    Verdict::Fail,
+                    sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
+                )
+            };
+            let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
+            plain(ID, verdict, Dimension::Speed, happens, advice)
+        }
+        (Unpowered::Shut, Unpowered::Shut) => plain(
+            ID,
+            Verdict::Pass,
+            Dimension::Speed,
+            sentence!["both valves shut: the load stays where it is, on the air shut in"],
+            sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
+        ),
+        _ => plain(
+            ID,
+            Verdict::Caution,
+            Dimension::Speed,
+            sentence!["a valve stays as it is, so a motion under way goes on to its end"],
+            sentence![
+                "take valves that springs shut, or keep a hand valve within reach that stops the motion"
+            ],
+        ),
+    }
+}
+
+/// A spring opens the lower valve.
+fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+    const ID: &str = "electric power lost";
+    let protection = &case.rig.protection;
+    if protection.lock != Lock::None && protection.support != Support::Latch {
+        return plain(
+            ID,
+            Verdict::Pass,
+            Dimension::Speed,
+            sentence!["a spring opens the lower valve and the line empties; the lock keeps the load up"],
+            sentence!["see that the lock's own signal goes away with the power"],
+        );
+    }
+    Fall {
+        id: ID,
+        happens: sentence!["a spring opens the lower valve: a held load comes down by itself"],
+        speed,
+        unknown: sentence![],
+        advice: sentence![
+            "take a lower valve that a spring shuts (`line.lower-unpowered = \"shut\"`), or a lock at the cylinders (`protection.lock`)"
+        ],
+        never: true,
+    }
+    .judged(case)
+}

@@ -1,0 +1,93 @@
+//! What each valve does in each phase, and what the load does then.
+
+use super::check::sentence;
+use super::{Answers, LowerAnswer, RaiseAnswer, Sentence};
+use crate::rig::{Lock, Rig, Support, Unpowered};
+use crate::sizing::tank_capacity::EndPressure;
+use crate::units::Dimension;
+
+/// One phase.
+#[derive(Debug, Clone, PartialEq)]
+pub struct State {
+    /// `raise`, `hold`, `lower`, `rest`, `power off`.
+    pub phase: &'static str,
+    /// Raise valve.
+    pub raise: &'static str,
+    /// Lower valve.
+    pub lower: &'static str,
+    /// Lock at the cylinders.
+    pub lock: &'static str,
+    /// What the load does.
+    pub load: Sentence,
+}
+
+/// Every phase, in the order of a cycle.
+pub(super) fn states(rig: &Rig, answers: &Answers) -> Vec<State> {
+    let lock = |word| if rig.protection.lock == Lock::None { "none" } else { word };
+    let rises = match answers.times.raise {
+        Some(RaiseAnswer::Arrives { total, .. }) => sentence!["rises, in ", (total.value, Dimension::Time)],
+        Some(RaiseAnswer::Stalls(travel)) => {
+            sentence!["rises and stops at a travel of ", (travel.value, Dimension::Length)]
+        }
+        None => sentence!["rises; `line.raise` would tell how fast"],
+    };
+    let sinks = match answers.times.lower {
+        Some(LowerAnswer::Arrives { fastest, .. }) => {
+            sentence!["comes down, at up to ", (fastest.value, Dimension::Speed)]
+        }
+        Some(LowerAnswer::Sticks(travel)) => {
+            sentence!["may stay at a travel of ", (travel.value, Dimension::Length)]
+        }
+        None => sentence!["comes down; `line.lower` would tell how fast"],
+    };
+    let held = match (rig.protection.support, rig.cycle.end_pressure) {
+        (Support::Latch, _) => sentence!["held by the latch; air only relieves it"],
+        (Support::Pin, _) => sentence!["held by the pin once it is set, by air until then"],
+        (Support::None, EndPressure::SetPoint) => {
+            sentence![
+                "held against its stop by air alone, at ",
+                (rig.regulator.set.pascals(), Dimension::Pressure)
+            ]
+        }
+        (Support::None, EndPressure::Load) => {
+            sentence!["held by shut-in air alone: it sinks as air leaks or cools"]
+        }
+    };
+    let hold_raise = match rig.cycle.end_pressure {
+        EndPressure::SetPoint => "open",
+        EndPressure::Load => "shut",
+    };
+    let state = |phase, raise, lower, lock, load| State { phase, raise, lower, lock, load };
+    let unpowered = |valve: Option<Unpowered>| valve.map_or("not stated", Unpowered::word);
+    let (raise_off, lower_off) = (rig.protection.raise_unpowered, rig.protection.lower_unpowered);
+    vec![
+        state("raise", "open", "shut", lock("lets air in"), rises),
+        state("hold", hold_raise, "shut", lock("shut"), held),
+        state("lower", "shut", "open", lock("open"), sinks),
+        state(
+            "rest",
+            "shut",
+            "shut",
+            lock("shut"),
+            sentence!["down on its rests; the tank still holds its air"],
+        ),
+        state("power off", unpowered(raise_off), unpowered(lower_off), lock("shut"), without_power(rig)),
+    ]
+}
+
+fn without_power(rig: &Rig) -> Sentence {
+    let protection = &rig.protection;
+    let stays_up = protection.lock != Lock::None || protection.support == Support::Latch;
+    match (protection.raise_unpowered, protection.lower_unpowered) {
+        (None, _) | (_, None) => {
+            sentence!["not known: enter `line.raise-unpowered` and `line.lower-unpowered`"]
+        }
+        (_, Some(Unpowered::Open)) if stays_up => {
+            sentence!["the lines empty; lock or latch keeps the load up"]
+        }
+        (_, Some(Unpowered::Open)) => sentence!["comes down by itself"],
+        (Some(Unpowered::Open), _) => sentence!["rises by itself to the end of the stroke"],
+        (Some(Unpowered::Shut), Some(Unpowered::Shut)) => sentence!["stays where it is, on shut-in air"],
+        _ => sentence!["goes on with the motion that is under way"],
+    }
+}

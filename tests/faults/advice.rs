@@ -1,0 +1,94 @@
+//! What the advice must never say.
+
+use lungful::answers::Verdict;
+
+use super::{BARE, edited, judged, text};
+
+#[test]
+fn no_advice_raises_the_relief_valve_above_the_rating() {
+    for (cut_out, relief) in [("8 bar", "8.2 bar"), ("9.5 bar", "9.6 bar"), ("9.9 bar", "10 bar")] {
+        let said = text(&edited(
+            BARE,
+            &[
+                ("cut-out = \"8 bar\"", &format!("cut-out = \"{cut_out}\"")),
+                ("relief = \"9 bar\"", &format!("relief = \"{relief}\"")),
+            ],
+        ));
+        for after in said.split("raise `tank.relief` to ").skip(1) {
+            let bar: f64 = after.split(' ').next().unwrap().parse().unwrap();
+            assert!(bar <= 10.0, "cut-out {cut_out}, relief {relief}: {bar} bar above the rating of 10 bar");
+        }
+    }
+}
+
+#[test]
+fn the_order_stacks_tolerance_and_gauge() {
+    let stacked = edited(
+        BARE,
+        &[
+            ("cut-out = \"8 bar\"", "cut-out = \"8 bar +- 0.2 bar\""),
+            ("relief = \"9 bar\"", "relief = \"9 bar +- 3 %\"\ngauge-error = \"0.1 bar\""),
+        ],
+    );
+    let (_, _, found) = judged(&stacked);
+    let rung = |name: &str| found.order.rungs.iter().find(|rung| rung.name == name).unwrap().clone();
+    assert!((rung("cut-out").high_pa - 8.3e5).abs() < 1e-6);
+    assert!((rung("cut-in").low_pa - 6.9e5).abs() < 1e-6);
+    // A relief valve is stamped, not set by the gauge.
+    assert!((rung("relief opens").low_pa - 8.73e5).abs() < 1e-6);
+    assert!((rung("relief, full lift").high_pa - 1.1 * 9.27e5).abs() < 1e-6);
+    let gap = found.order.gaps.iter().find(|gap| gap.lower == "cut-out and 10 %").unwrap();
+    // 8.73 - 1.1 * 8.3 = -0.4 bar
+    assert!((gap.room_pa + 0.4e5).abs() < 1.0, "{}", gap.room_pa);
+    assert_eq!(gap.verdict, Verdict::Fail);
+}
+
+#[test]
+fn the_pressures_stand_from_high_to_low() {
+    let rungs = judged(BARE).2.order.rungs;
+    assert!(rungs.windows(2).all(|pair| pair[0].middle_pa >= pair[1].middle_pa));
+    for name in [
+        "load",
+        "needed to move it",
+        "set point",
+        "window, lower end",
+        "window, upper end",
+        "cut-in",
+        "cut-out",
+        "relief opens",
+        "relief, full lift",
+        "receiver rating",
+        "cylinder rating",
+        "line rating",
+    ] {
+        assert!(rungs.iter().any(|rung| rung.name == name), "{name}");
+    }
+}
+
+#[test]
+fn every_fault_is_looked_at() {
+    let ids: Vec<String> = judged(BARE).2.faults.iter().map(|fault| fault.check.id.to_string()).collect();
+    for id in [
+        "regulator stuck open",
+        "regulator stuck closed",
+        "pressure switch stuck closed",
+        "relief valve stuck shut",
+        "check valve leaks back",
+        "raise valve stuck open",
+        "raise valve stuck shut",
+        "lower valve stuck open",
+        "lower valve stuck shut",
+        "electric power lost",
+        "hose off at the valve",
+        "hose off at the cylinders",
+        "torn hose whips",
+        "one cylinder lost",
+        "load lost while raised",
+        "load 25 % above plan",
+        "tank cold by 15 K",
+        "air left after all off",
+    ] {
+        assert!(ids.iter().any(|found| found == id), "{id}");
+    }
+    assert_eq!(ids.len(), 18);
+}

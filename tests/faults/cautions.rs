@@ -1,0 +1,66 @@
+//! Cautions chosen from the rig.
+
+use lungful::answers::cautions;
+use lungful::report::words;
+use lungful::units::UnitSystem;
+
+use super::{BARE, edited, rig};
+
+fn said(text: &str) -> String {
+    {
+        let rig = rig(text);
+        cautions(&rig, &lungful::answers::evaluate(&rig).unwrap())
+    }
+    .iter()
+    .map(|caution| words(caution, UnitSystem::Metric))
+    .collect::<Vec<_>>()
+    .join("\n")
+}
+
+#[test]
+fn a_load_held_by_air_alone_is_named() {
+    assert!(said(BARE).contains("This rig holds its load by air alone"));
+    let locked = said(&format!("{BARE}[protection]\nlock = \"in the port\"\n"));
+    assert!(!locked.contains("This rig holds its load by air alone"));
+    assert!(locked.contains("air alone still holds the load"));
+    let latched = said(&format!("{BARE}[protection]\nsupport = \"latch\"\n"));
+    assert!(
+        !latched.contains("alone still holds") && !latched.contains("This rig holds its load by air alone")
+    );
+    // What is true of every rig stays.
+    assert!(latched.contains("a load that only air holds"));
+}
+
+#[test]
+fn a_receiver_above_the_threshold_is_named_with_its_rule() {
+    // 10 bar times 10 L is 100 bar L; 4.9 L stay below 50 bar L.
+    assert!(said(BARE).contains("Rating times volume of the receiver is 100 bar L, above the 50 bar L at which Directive 2014/29/EU (Annex III, 1.1)"));
+    assert!(!said(&edited(BARE, &[("\"10 L\"", "\"4.9 L\"")])).contains("bar L"));
+}
+
+#[test]
+fn a_bottle_beyond_the_directive_on_simple_vessels_is_sent_to_the_other() {
+    let high = said(&edited(BARE, &[("rating = \"10 bar\"\nrelief", "rating = \"200 bar\"\nrelief")]));
+    assert!(high.contains("beyond the 30 bar") && high.contains("2014/68/EU"));
+    assert!(!high.contains("above the 50 bar L"));
+}
+
+#[test]
+fn a_plastic_receiver_is_named() {
+    let of = |material: &str| {
+        said(&edited(
+            BARE,
+            &[("volume = \"10 L\"", &format!("volume = \"10 L\"\nmaterial = \"{material}\""))],
+        ))
+    };
+    assert!(of("plastic").contains("The receiver is of plastic"));
+    assert!(!of("steel").contains("plastic"));
+}
+
+#[test]
+fn people_near_are_named() {
+    let with = |people: &str| said(&format!("{BARE}[site]\npeople = \"{people}\"\n"));
+    assert!(with("public").contains("Anybody may come near this rig"));
+    assert!(with("workers").contains("People are near this rig"));
+    assert!(!with("none").contains("near this rig"));
+}

@@ -1,0 +1,97 @@
+//! Rigs with one deliberate trap each: it is found, named first, and its advice is right.
+
+use lungful::answers::Verdict;
+
+use super::{edited, fault, judged, text};
+
+const GUARDED: &str = include_str!("../../examples/kiln-shelf-lift-guarded.toml");
+const FIRST_BUILT: &str = include_str!("../../examples/kiln-shelf-lift.toml");
+
+#[test]
+fn a_relief_valve_one_mark_above_the_rating() {
+    let trap = edited(GUARDED, &[("relief = \"10.5 bar +- 3 %\"", "relief = \"11.2 bar\"")]);
+    let (_, answers, found) = judged(&trap);
+    let first = &found.order.gaps[0];
+    assert_eq!((first.lower, first.upper, first.verdict), ("relief opens", "receiver rating", Verdict::Fail));
+    assert!((first.room_pa + 0.2e5).abs() < 1.0);
+    let said = text(&trap);
+    assert!(
+        said.contains("First pressure order, relief opens below receiver rating: too small by 0.2 bar: lower `tank.relief` to 11 bar"),
+        "{said}"
+    );
+    assert_eq!(lungful::answers::weakest(&answers.checks).unwrap().id, "relief within rating");
+    // With its advice taken the gap is gone.
+    let cured = edited(&trap, &[("11.2 bar", "11 bar")]);
+    assert!(judged(&cured).2.order.gaps.iter().all(|gap| gap.verdict != Verdict::Fail));
+}
+
+#[test]
+fn a_set_point_whose_tolerance_crosses_the_cylinder_rating() {
+    let trap = edited(
+        GUARDED,
+        &[
+            ("set = \"5 bar\"", "set = \"5 bar +- 0.2 bar\""),
+            ("rating = \"10 bar\"\nfriction", "rating = \"5.3 bar\"\nfriction"),
+        ],
+    );
+    let (_, answers, found) = judged(&trap);
+    let first = &found.order.gaps[0];
+    assert_eq!((first.lower, first.upper), ("set point, crept up", "cylinder rating"));
+    // 5.2 bar crept up by 5 % is 5.46 bar
+    assert!((first.room_pa + 0.16e5).abs() < 1.0, "{}", first.room_pa);
+    // 5 % below 5.3 bar, less creep and spread: 0.95 * 5.3 / 1.05 - 0.2 = 4.595 bar, above the 4.22 bar of the load
+    assert!(
+        text(&trap)
+            .contains("lower `regulator.set` to 4.59 bar, or fit a part rated 5.75 bar (`cylinders.rating`)")
+    );
+    assert_eq!(answers.check("cylinders at set point").unwrap().verdict, Verdict::Fail);
+    let cured = edited(&trap, &[("set = \"5 bar +-", "set = \"4.59 bar +-")]);
+    assert!(judged(&cured).2.order.gaps.iter().all(|gap| gap.verdict == Verdict::Pass));
+}
+
+#[test]
+fn a_cut_in_below_the_set_point() {
+    let trap = edited(GUARDED, &[("cut-in = \"7 bar +- 0.2 bar\"", "cut-in = \"4.8 bar +- 0.2 bar\"")]);
+    let (_, _, found) = judged(&trap);
+    let first = &found.order.gaps[0];
+    assert_eq!((first.lower, first.upper, first.verdict), ("set point", "cut-in", Verdict::Fail));
+    // 4.6 - 5 - 0.5
+    assert!((first.room_pa + 0.9e5).abs() < 1.0);
+    // The set point cannot go below what the load needs: 5.5 / 0.95 + 0.2 = 5.99 bar is the only way.
+    let said = text(&trap);
+    assert!(
+        said.contains("set point below cut-in: too small by 0.9 bar: raise `compressor.cut-in` to 5.99 bar."),
+        "{said}"
+    );
+    let cured = edited(&trap, &[("4.8 bar +-", "5.99 bar +-")]);
+    assert!(judged(&cured).2.order.gaps.iter().all(|gap| gap.verdict == Verdict::Pass));
+}
+
+#[test]
+fn a_spring_that_drops_a_held_load() {
+    let said = text(FIRST_BUILT);
+    assert!(said.contains("First electric power lost: a spring opens the lower valve"), "{said}");
+    assert!(
+        said.contains("Take a lower valve that a spring shuts (`line.lower-unpowered = \"shut\"`)"),
+        "{said}"
+    );
+    let state = judged(FIRST_BUILT).2.states.into_iter().find(|state| state.phase == "power off").unwrap();
+    assert_eq!((state.raise, state.lower), ("shut", "open"));
+    let cured = edited(FIRST_BUILT, &[("lower-unpowered = \"open\"", "lower-unpowered = \"shut\"")]);
+    assert_eq!(fault(&judged(&cured).2, "electric power lost").check.verdict, Verdict::Pass);
+}
+
+#[test]
+fn a_slow_drop_without_power_is_a_drop_all_the_same() {
+    let slow = edited(FIRST_BUILT, &[("lower = { bore = \"1.5 mm\" }", "lower = { bore = \"0.3 mm\" }")]);
+    let lost = fault(&judged(&slow).2, "electric power lost").check;
+    assert!(lost.value.unwrap() < 0.01, "{:?}", lost.value);
+    assert_eq!(lost.verdict, Verdict::Fail);
+}
+
+#[test]
+fn the_guarded_twin_has_none_of_them() {
+    let found = judged(GUARDED).2;
+    assert_eq!(found.verdict(), Verdict::Pass, "{:#?}", found.tight_gaps().collect::<Vec<_>>());
+    assert_eq!(judged(FIRST_BUILT).2.verdict(), Verdict::Fail);
+}
