@@ -15,18 +15,20 @@ use uom::si::{
 
 use crate::air::atmosphere;
 use crate::frame::beam::Support;
+use crate::frame::joint;
+use crate::frame::material::Material;
 use crate::frame::reinforcement::{Bond, Member, Part, Position};
 use crate::frame::section::{Axis, Corners, Shape};
 use crate::rig::{
-    AirSource, Base, Carries, Cycle, CylinderTube, FrameBeam, Limits, LoadSide, Rig, RigLinkage, RodColumn,
-    Site,
+    AirSource, Base, Carries, Cycle, CylinderTube, FrameBeam, Limits, LinkArms, LoadSide, PinForce, Rig,
+    RigLinkage, RigPin, RigWeld, RodColumn, Site, TubeLoad, WeldJoint,
 };
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake};
 use crate::sizing::cylinder_force::{Action, Cylinders};
 use crate::sizing::linkage::{
-    Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage, Profile,
-    Scissor, ScissorDrive, ScissorGeometry,
+    self, Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage,
+    Profile, Scissor, ScissorDrive, ScissorGeometry,
 };
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::rod_column::Ends;
@@ -276,6 +278,17 @@ pub(super) fn lever_tipper() -> Rig {
         },
         load_side: LoadSide::Front,
     });
+    let weld = |name: &str, joint| RigWeld {
+        name: name.to_owned(),
+        joint,
+        material: super::steel_grade("S235").unwrap(),
+    };
+    let lug = joint::FilletWeld { throat: mm(3.0), length: mm(80.0), open_ends: 2 };
+    let round = joint::TubeWeld { width: mm(50.0), height: mm(50.0), throat: mm(3.0) };
+    rig.welds = vec![
+        weld("lug", WeldJoint::Fillet { weld: lug, force: Force::new::<newton>(4000.0) }),
+        weld("root of the fork", WeldJoint::Tube { weld: round, load: TubeLoad::Root("fork".to_owned()) }),
+    ];
     rig
 }
 
@@ -301,6 +314,29 @@ pub(super) fn folding_riser() -> Rig {
     rig.cylinders.action = Action::Double;
     rig.load.lift = mm(300.0);
     rig.cycle.end_pressure = EndPressure::Load;
+    let (s235, s355) = (super::steel_grade("S235").unwrap(), super::steel_grade("S355").unwrap());
+    rig.arms = Some(LinkArms {
+        shape: Shape::FlatBar { width: mm(40.0), height: mm(10.0) },
+        material: s235.clone(),
+        side_by_side: 2,
+    });
+    let pin = |name: &str, middle: f64, plates: &Material, force| RigPin {
+        name: name.to_owned(),
+        joint: joint::Pin {
+            diameter: mm(16.0),
+            middle: mm(middle),
+            outer: mm(6.0),
+            gap: mm(1.0),
+            pin: s355.clone(),
+            plates: plates.clone(),
+        },
+        force,
+        dynamic_factor: Ratio::from(1.2),
+    };
+    rig.pins = vec![
+        pin("knee", 10.0, &s235, PinForce::Through { pins: vec![linkage::Pin::Knee], shared_by: 2 }),
+        pin("eye", 20.0, &s355, PinForce::Given(Force::new::<newton>(3000.0))),
+    ];
     rig
 }
 

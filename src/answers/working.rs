@@ -5,6 +5,7 @@
 
 mod amount;
 mod frame;
+mod joint;
 mod lift;
 mod linkage;
 mod pump;

@@ -84,7 +84,7 @@ pub static SLENDER_LINKS: Formula = Formula {
     expression: "P_E = pi^2 E I / L^2\n\
 P_y = A Sy\n\
 P_crit = P_E where P_E <= P_y / 2, else P_y (1 - P_y / (4 P_E))\n\
-safety = P_crit / T",
+safety = n P_crit / T",
     symbols: &[
         ("P_E", "elastic critical force"),
         ("E", "modulus of elasticity"),
@@ -93,8 +93,9 @@ safety = P_crit / T",
         ("P_y", "push at which it yields without bowing"),
         ("A", "area of the link"),
         ("Sy", "yield strength"),
-        ("P_crit", "critical force"),
-        ("safety", "how many times the thrust it bears"),
+        ("P_crit", "critical force of one link"),
+        ("safety", "how many times the thrust they bear"),
+        ("n", "equal links or arms side by side, `linkage.arms-side-by-side`"),
         ("T", "greatest thrust along the link over the travel, as the check says"),
     ],
     source: "Euler's column and Johnson's parabola, pinned ends; a safety of 3 is common practice, no source",

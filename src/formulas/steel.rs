@@ -192,6 +192,7 @@ pub static PIN_AND_WELD: Formula = Formula {
     asks: "What stress do a pin in double shear and a fillet weld see?",
     expression: "pin: tau = F / (pi/2 * d^2), M = F / 8 * (b + 4 c + 2 a), sigma = 32 M / (pi d^3)\n\
 bearing: p_middle = F / (d b), p_outer = F / (2 d a); shear yields at Sy / square root of 3\n\
+pin: greater of square root of (3 tau^2 + sigma^2) / Sy and p_most / Sy_least\n\
 weld: tau_w = F_w / (a_w l_w), a_w = z / square root of 2\n\
 tube welded all round: tau_V = V / (2 a_w (B + H)), tau_M = M_w / (a_w (B H + H^2 / 3))\n\
 strength of a weld: f_w = fu / (square root of 3 * beta_w * 1.25)",
@@ -206,7 +207,9 @@ strength of a weld: f_w = fu / (square root of 3 * beta_w * 1.25)",
         ("sigma", "bending stress in the pin"),
         ("p_middle", "pressure on the middle plate"),
         ("p_outer", "pressure on the outer plates"),
-        ("Sy", "yield strength"),
+        ("p_most", "the greater pressure on a plate"),
+        ("Sy", "yield strength of the pin"),
+        ("Sy_least", "the lower yield strength of pin and plates"),
         ("tau_w", "stress in the throat of the weld, whatever the direction of the force"),
         ("F_w", "force on the weld"),
         ("a_w", "throat"),

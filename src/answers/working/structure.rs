@@ -17,6 +17,7 @@ impl Bench<'_> {
             self.rod(rod, &travel, steps);
         }
         self.frame(steps)?;
+        self.joints(steps)?;
         if self.answers.structure.net_height.is_some() {
             self.net_height(&travel, steps)?;
         }

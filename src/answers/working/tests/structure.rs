@@ -97,6 +97,41 @@ pub(super) fn by_hand(step: &Step, inputs: &BTreeMap<&str, f64>) -> Option<(f64,
             let over = sin * sum(&|_, h| v(h)) + cos * sum(&|d, _| (-or(d, 0.0)).max(0.0));
             exact(over + v("F_side") * v("h_side"))
         }
+        _ => joint_by_hand(step, inputs).map(|value| (value, 1e-12)),
+    }
+}
+
+/// Links, pins and welds.
+fn joint_by_hand(step: &Step, inputs: &BTreeMap<&str, f64>) -> Option<f64> {
+    let v = |symbol: &str| inputs[symbol];
+    let has = |symbol: &str| inputs.contains_key(symbol);
+    let exact = Some::<f64>;
+    match step.formula.topic {
+        "slender-links" if has("T") => exact(v("n") * v("P_crit") / v("T")),
+        "slender-links" => {
+            let elastic = PI * PI * v("E") * v("I") / v("L").powi(2);
+            let squash = v("A") * v("Sy");
+            exact(if elastic <= squash / 2.0 { elastic } else { squash * (1.0 - squash / (4.0 * elastic)) })
+        }
+        "pin-and-weld" if has("p_most") => {
+            let together = (3.0 * v("tau").powi(2) + v("sigma").powi(2)).sqrt() / v("Sy");
+            exact(together.max(v("p_most") / v("Sy_least")))
+        }
+        "pin-and-weld" if has("c") => {
+            let moment = v("F") / 8.0 * (v("b") + 4.0 * v("c") + 2.0 * v("a"));
+            exact(32.0 * moment / (PI * v("d").powi(3)))
+        }
+        "pin-and-weld" if has("b") => exact(v("F") / (v("d") * v("b"))),
+        "pin-and-weld" if has("a") => exact(v("F") / (2.0 * v("d") * v("a"))),
+        "pin-and-weld" if has("d") => exact(v("F") / (PI / 2.0 * v("d").powi(2))),
+        "pin-and-weld" if has("l_w") => exact(v("F_w") / (v("a_w") * v("l_w"))),
+        "pin-and-weld" if has("fu") => exact(v("fu") / (3.0_f64.sqrt() * v("beta_w") * 1.25)),
+        "pin-and-weld" => {
+            let (width, height) = (v("B"), v("H"));
+            let shear = v("V") / (2.0 * v("a_w") * (width + height));
+            let bending = v("M_w") / (v("a_w") * (width * height + height * height / 3.0));
+            exact(shear.hypot(bending))
+        }
         _ => None,
     }
 }
@@ -215,6 +250,16 @@ fn every_kind_of_step_is_reached() {
         "deflection under the load, cross bar",
         "greatest deflection, cross bar",
         "greatest deflection, fork",
+        "critical force of a link",
+        "safety of the links",
+        "shear stress of the pin, knee",
+        "bending stress of the pin, knee",
+        "greatest pressure on the plates, knee",
+        "greatest pressure on the plates, eye",
+        "stress over strength of the pin, knee",
+        "stress in the throat, lug",
+        "stress in the throat, root of the fork",
+        "strength of the weld, lug",
         "travel left for the linkage",
         "net height",
         "restoring moment at the worst point",
