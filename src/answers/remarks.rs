@@ -1,9 +1,12 @@
 //! The cautions and notes that fit a rig. Cautions can be chosen by the rig, never suppressed.
 
+use uom::si::f64::Length;
+
 use super::check::sentence;
 use super::joint::weld_cautions;
 use super::{Answers, Sentence};
 use crate::frame::joint::Pin;
+use crate::frame::material::Material;
 use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
 use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::tank_capacity::MOST_STROKES;
@@ -70,6 +73,7 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     for caution in of_beams {
         cautions.push(sentence!["Beams: ", caution, "."]);
     }
+    cautions.extend(too_thick(rig));
     if rig.arms.is_some() {
         cautions.push(sentence![
             "Links and arms are judged against buckling alone. The arms of a scissor bend at their middle pins, and a bracket bends a link: have that worked out."
@@ -159,6 +163,42 @@ fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
     cautions
 }
 
+/// Parts that are thicker than the strength of their metal holds for.
+fn too_thick(rig: &Rig) -> Vec<Sentence> {
+    let mut parts: Vec<(String, &Material, Length)> =
+        vec![("the rods".to_owned(), &rig.rod.material, rig.cylinders.rod)];
+    if let Some(arms) = &rig.arms {
+        parts.push(("the links".to_owned(), &arms.material, arms.shape.thickness()));
+    }
+    for beam in &rig.frame {
+        let of_beam = beam.member.parts();
+        parts.extend(
+            of_beam.map(|part| (format!("beam {}", beam.name), &part.material, part.shape.thickness())),
+        );
+    }
+    for pin in &rig.pins {
+        let joint = &pin.joint;
+        let plate = if joint.middle > joint.outer { joint.middle } else { joint.outer };
+        parts.push((format!("pin {}", pin.name), &joint.pin, joint.diameter));
+        parts.push((format!("the plates of pin {}", pin.name), &joint.plates, plate));
+    }
+    parts
+        .into_iter()
+        .filter_map(|(part, material, thickness)| {
+            let limit = material.up_to_thickness.filter(|&limit| thickness > limit * (1.0 + 1e-9))?;
+            Some(sentence![
+                format!("Steel of {part}: the strength of "),
+                material.name.clone(),
+                " holds up to ",
+                (limit.value, Dimension::Length),
+                " of thickness; at ",
+                (thickness.value, Dimension::Length),
+                " it is lower. Take it from the standard or the maker's certificate."
+            ])
+        })
+        .collect()
+}
+
 /// What a reader should know of how the figures came about.
 #[must_use]
 pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
@@ -215,6 +255,6 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
 }
 
 fn is_high(rig: &Rig) -> bool {
-    let limit = uom::si::f64::Length::new::<uom::si::length::meter>(HIGH_SITE_M);
+    let limit = Length::new::<uom::si::length::meter>(HIGH_SITE_M);
     crate::air::atmosphere::pressure(limit).is_ok_and(|pressure| rig.site.atmosphere < pressure)
 }

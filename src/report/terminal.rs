@@ -117,7 +117,7 @@ fn regulator(report: &Report) -> String {
             format!("; a bore of {} opens it", show_at_least(bore, Dimension::Length, report.units))
         });
         return format!(
-            "no set point fits: at least {} to lift, at most {} for the parts{opening}; set to {}",
+            "no set point fits: at least {} to lift, at most {} for the rest of the rig{opening}; set to {}",
             pressure(low),
             pressure(high),
             pressure(set_point.set_pa_gauge)

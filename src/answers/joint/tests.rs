@@ -196,3 +196,20 @@ fn a_tube_weld_bears_the_root_of_its_beam() {
     let by_force = weld(&format!("{text}force = \"588.399 N\"\narm = \"400 mm\"\n"));
     close(by_force.stress.value, 39.027_37e6);
 }
+
+#[test]
+fn metal_beyond_the_thickness_of_its_strength_is_named() {
+    // S235 of the table holds its 235 MPa up to 16 mm.
+    let said = |arms: &str| {
+        let (rig, answers) = answers(&format!("{LEG}{arms}"));
+        let cautions = crate::answers::cautions(&rig, &answers);
+        let of_steel =
+            |caution: &&crate::answers::Sentence| format!("{caution:?}").contains("Steel of the links");
+        cautions.iter().filter(of_steel).count()
+    };
+    let bar = |size: &str| {
+        format!("arm-section = {{ kind = \"square bar\", side = \"{size}\" }}\narm-steel = \"S235\"\n")
+    };
+    assert_eq!(said(&bar("16 mm")), 0);
+    assert_eq!(said(&bar("17 mm")), 1);
+}

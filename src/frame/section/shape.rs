@@ -123,6 +123,42 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// The thickness on which the strength of its metal depends: that of the thickest wall, or of a solid bar
+    /// across its thin way.
+    ///
+    /// ```
+    /// use lungful::frame::section::Shape;
+    /// use uom::si::{f64::Length, length::millimeter};
+    /// let mm = Length::new::<millimeter>;
+    /// assert_eq!(Shape::FlatBar { width: mm(40.0), height: mm(8.0) }.thickness(), mm(8.0));
+    /// assert_eq!(Shape::RoundTube { diameter: mm(40.0), wall: mm(3.0) }.thickness(), mm(3.0));
+    /// ```
+    #[must_use]
+    pub fn thickness(&self) -> Length {
+        match *self {
+            Self::SquareTube { wall, .. }
+            | Self::RectangularTube { wall, .. }
+            | Self::RoundTube { wall, .. } => wall,
+            Self::SquareBar { side } => side,
+            Self::FlatBar { width, height } => {
+                if width < height {
+                    width
+                } else {
+                    height
+                }
+            }
+            Self::RoundBar { diameter } => diameter,
+            Self::Angle { thickness, .. } => thickness,
+            Self::Channel { web, flange, .. } => {
+                if web > flange {
+                    web
+                } else {
+                    flange
+                }
+            }
+        }
+    }
+
     /// What to call the shape.
     #[must_use]
     pub const fn name(&self) -> &'static str {
