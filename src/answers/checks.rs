@@ -36,9 +36,22 @@ pub(super) struct Ends {
     pub(super) high: f64,
 }
 
-/// The ends of the interval that is stated for a field: the value itself where none is.
+/// Half width of a field's spread with the gauge by which it is set.
+pub(super) fn spread(rig: &Rig, field: &str) -> f64 {
+    let gauge = match field {
+        "compressor.cut-in" | "compressor.cut-out" | "tank.filled-to" | "protection.second-switch" => {
+            rig.protection.tank_gauge_error
+        }
+        "regulator.set" => rig.protection.set_gauge_error,
+        _ => return rig.tolerance(field),
+    };
+    rig.tolerance(field) + gauge.value
+}
+
+/// The ends of the interval that is stated for a field and for the gauge by which it is set: the value itself
+/// where none is.
 pub(super) fn ends(rig: &Rig, field: &str, pressure: GaugePressure) -> Ends {
-    let half = rig.tolerance(field);
+    let half = spread(rig, field);
     Ends { low: pressure.pascals() - half, high: pressure.pascals() + half }
 }
 

@@ -7,7 +7,7 @@ use uom::si::f64::Mass;
 
 use super::check::{CAUTION_MARGIN, judge_with, sentence};
 use super::checks::order::RELIEF_ABOVE_CUT_OUT;
-use super::checks::{at_least_bar, at_most_bar, bar, ends};
+use super::checks::{at_least_bar, at_most_bar, bar, ends, spread};
 use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
@@ -82,18 +82,6 @@ impl Side {
     fn written(&self, end: f64, upwards: f64) -> f64 {
         end / self.factor + upwards * self.spread
     }
-}
-
-/// Half width of a field's spread with the gauge by which it is set.
-fn spread(rig: &Rig, field: &str) -> f64 {
-    let gauge = match field {
-        "compressor.cut-in" | "compressor.cut-out" | "tank.filled-to" | "protection.second-switch" => {
-            rig.protection.tank_gauge_error
-        }
-        "regulator.set" => rig.protection.set_gauge_error,
-        _ => return rig.tolerance(field),
-    };
-    rig.tolerance(field) + gauge.value
 }
 
 /// Pieces one after the other.

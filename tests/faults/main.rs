@@ -11,6 +11,7 @@ mod advice;
 mod cautions;
 mod numbers;
 mod protection;
+mod supply;
 mod traps;
 
 use lungful::answers::{Answers, Fault, Hazards, evaluate, hazards};
@@ -34,6 +35,7 @@ set = "5 bar"
 droop = "0.3 bar"
 headroom = "0.5 bar"
 tolerance = "5 %"
+max-inlet = "16 bar"
 [line]
 hose-bore = "6 mm"
 hose-length = "1 m"
@@ -50,6 +52,7 @@ stroke = "400 mm"
 action = "single"
 rating = "7.9 bar"
 friction = "10 %"
+closed-length = "550 mm"
 [load]
 mass = "100 kg"
 moving = "20 kg"

@@ -2,7 +2,7 @@
 
 use uom::si::f64::Ratio;
 
-use super::{at_most, bar, ends};
+use super::{at_most, bar, ends, spread};
 use crate::Result;
 use crate::answers::check::{above, below, judge, sentence};
 use crate::answers::lift::ceilings;
@@ -158,7 +158,7 @@ fn unfavourable_low(rig: &Rig) -> Result<GaugePressure> {
 fn unfavourable_high(rig: &Rig, middle: &Window) -> GaugePressure {
     let mut ceilings = ceilings(rig);
     let lower = |pressure: &mut GaugePressure, field: &str| {
-        *pressure = *pressure - crate::units::pressure::pascals(rig.tolerance(field));
+        *pressure = *pressure - crate::units::pressure::pascals(spread(rig, field));
     };
     lower(&mut ceilings.cylinder_rating, "cylinders.rating");
     for (pressure, field) in [

@@ -1,7 +1,7 @@
 //! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
 //! unfavourable end of its interval.
 
-use super::{at_least, at_least_bar, at_most, at_most_bar, bar, ends};
+use super::{at_least, at_least_bar, at_most, at_most_bar, bar, ends, spread};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
@@ -50,8 +50,8 @@ fn cut_in_above_set_point(rig: &Rig, compressor: &Compressor) -> Check {
     let mut check =
         at_least("cut-in above set point", cut_in, limit, Dimension::Pressure, Sentence::default());
     // What to write in the file: the tolerances that counted against it come on top.
-    let raise_to = limit + rig.tolerance("compressor.cut-in");
-    let lower_to = cut_in - headroom - rig.tolerance("regulator.set");
+    let raise_to = limit + spread(rig, "compressor.cut-in");
+    let lower_to = cut_in - headroom - spread(rig, "regulator.set");
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "just before the pump starts the regulator is starved: lower `regulator.set` to ",
@@ -94,7 +94,7 @@ fn relief_above_cut_out(rig: &Rig, compressor: &Compressor, relief: GaugePressur
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "the relief valve may weep before the switch stops the pump: lower `compressor.cut-out` to ",
-            at_most_bar(relief / RELIEF_ABOVE_CUT_OUT - rig.tolerance("compressor.cut-out")),
+            at_most_bar(relief / RELIEF_ABOVE_CUT_OUT - spread(rig, "compressor.cut-out")),
             ", or set the valve to ",
             at_least_bar(limit + rig.tolerance("tank.relief")),
             " if the receiver's rating allows"
@@ -171,7 +171,7 @@ fn bottle_within_rating(rig: &Rig, filled_to: GaugePressure) -> Check {
     check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), 0.0);
     check.advice = match check.verdict {
         Verdict::Fail => {
-            sentence!["never fill the bottle above ", at_most_bar(rating - rig.tolerance("tank.filled-to"))]
+            sentence!["never fill the bottle above ", at_most_bar(rating - spread(rig, "tank.filled-to"))]
         }
         _ => sentence!["filled at or below its rating"],
     };
@@ -206,7 +206,7 @@ fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
                 check.advice = match check.verdict {
                     Verdict::Fail => sentence![
                         "lower `regulator.set` to ",
-                        at_most_bar(rating / (1.0 + tolerance) - rig.tolerance("regulator.set")),
+                        at_most_bar(rating / (1.0 + tolerance) - spread(rig, "regulator.set")),
                         " or fit parts with a higher ",
                         field
                     ],

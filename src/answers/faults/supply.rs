@@ -1,13 +1,14 @@
 //! Pump, switch, relief valve, regulator.
 
-use super::{Case, Fault, figure, plain};
+use super::{Case, Fault, Figure, figure, plain};
 use crate::Result;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends};
+use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends, spread};
 use crate::answers::pressure_order::FULL_LIFT;
-use crate::answers::{Piece, Sentence, Verdict};
+use crate::answers::{Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Support};
 use crate::sizing::compressor_fill_time::{Compressor, Pump};
+use crate::sizing::cylinder_force::piston_area;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
@@ -56,9 +57,16 @@ fn regulator_stuck_open(case: &Case<'_>) -> Fault {
             "the relief valve after the regulator passes less than the open regulator: fit a wider one, or parts rated ",
             at_least_bar(full)
         ],
+        (Verdict::Fail, ..) if !relief_fits(case, weakest) => sentence![
+            "no relief valve fits between the set point and what the parts bear: take parts with a ",
+            field,
+            " of ",
+            at_least_bar(full),
+            ", or lower `regulator.set` and then fit one after the regulator (`line.relief`)"
+        ],
         (Verdict::Fail, ..) => sentence![
             "fit a relief valve after the regulator (`line.relief`) set at ",
-            at_most_bar(weakest / FULL_LIFT - rig.tolerance("line.relief")),
+            at_most_bar(relief_at_most(case, weakest)),
             " or lower, or parts with a ",
             field,
             " of ",
@@ -70,7 +78,9 @@ fn regulator_stuck_open(case: &Case<'_>) -> Fault {
         (_, Some(_), Some(_)) => {
             sentence!["the relief valve after the regulator holds it: prove it once a month"]
         }
-        _ => sentence!["every part after the regulator bears the pressure of the full tank"],
+        _ => sentence![
+            "the parts after the regulator whose rating is stated bear the pressure of the full tank"
+        ],
     };
     if relieved.is_some() && passes.is_none() && check.verdict == Verdict::Pass {
         check.verdict = Verdict::Caution;
@@ -80,8 +90,10 @@ fn regulator_stuck_open(case: &Case<'_>) -> Fault {
         check.advice =
             sentence!["find the rating of the weakest hose or fitting after the regulator: `line.rating`"];
     }
+    let rods = rods_under(case, fault, &mut check);
     let thrust = rig.cylinders.thrust(GaugePressure::new(pascals(fault)));
     let mut figures = vec![figure("push of the cylinders", thrust.value, Dimension::Force)];
+    figures.extend(rods);
     if let Some((relief, open)) = passes {
         figures.push(figure("wide-open regulator", open.value, Dimension::MassFlow));
         figures.push(figure("relief valve after it", relief.value, Dimension::MassFlow));
@@ -92,6 +104,52 @@ fn regulator_stuck_open(case: &Case<'_>) -> Fault {
         sentence!["hoses and cylinders see the pressure of the tank, ", bar(fault), ", and the load leaps up"]
     };
     Fault { check, happens, figures }
+}
+
+/// Highest setting of a relief valve after the regulator that keeps a pressure at its full lift.
+fn relief_at_most(case: &Case<'_>, pressure: f64) -> f64 {
+    pressure / FULL_LIFT - spread(case.rig, "line.relief")
+}
+
+/// Whether such a valve stays shut at the set point, crept up as far as it may.
+fn relief_fits(case: &Case<'_>, pressure: f64) -> bool {
+    let rig = case.rig;
+    let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
+    let crept = ends(rig, "regulator.set", rig.regulator.set).high * creep;
+    relief_at_most(case, pressure) >= crept + spread(rig, "line.relief")
+}
+
+/// Holds the rods, as columns, to the push at a pressure: fails if they may buckle, is not judged if their length
+/// is not known.
+fn rods_under(case: &Case<'_>, pressure: f64, check: &mut Check) -> Option<Figure> {
+    let rig = case.rig;
+    let Some(rod) = &case.answers.structure.rod else {
+        if check.verdict != Verdict::Fail {
+            check.verdict = Verdict::NotJudged;
+            check.advice =
+                sentence!["whether the rods bear the push is not known: enter `cylinders.closed-length`"];
+        }
+        return None;
+    };
+    let push = piston_area(rig.cylinders.bore) * pascals(pressure);
+    let safety = (rod.critical.force / push).value;
+    let limit = rig.limits.column_safety.value;
+    let bears = rod.critical.force.value / (limit * piston_area(rig.cylinders.bore).value);
+    if safety < limit && check.verdict != Verdict::Fail {
+        check.verdict = Verdict::Fail;
+        check.limit = Some(bears);
+        check.margin = Some((bears - pressure) / bears);
+        check.advice = if relief_fits(case, bears) {
+            sentence![
+                "the rods may buckle: fit a relief valve after the regulator (`line.relief`) set at ",
+                at_most_bar(relief_at_most(case, bears)),
+                " or lower, or thicker rods"
+            ]
+        } else {
+            sentence!["the rods may buckle: take thicker rods, or cylinders that are shorter"]
+        };
+    }
+    Some(figure("safety of the rods against buckling", safety, Dimension::Number))
 }
 
 fn regulator_stuck_closed(case: &Case<'_>) -> Fault {
@@ -165,15 +223,18 @@ fn switch_stuck_closed(
         if check.verdict == Verdict::Fail {
             check.advice = sentence![
                 "fit a relief valve set at ",
-                at_most_bar(rating - rig.tolerance("tank.relief")),
+                at_most_bar(rating - spread(rig, "tank.relief")),
                 " or lower that passes ",
                 Piece::AtLeast(delivery.value, Dimension::MassFlow),
                 "; do not use the rig until then"
             ];
         }
+        inlet_under(case, pressure, &mut check);
         Fault { check, happens, figures: figures.clone() }
     };
-    if let Some(second) = second.filter(|second| stall.is_none_or(|stall| *second < stall)) {
+    // A second switch set above the relief valve does not act before it.
+    let acts = |second: &f64| *second < opens.low && stall.is_none_or(|stall| *second < stall);
+    if let Some(second) = second.filter(acts) {
         let happens = sentence!["the second switch stops the pump at ", bar(second)];
         let advice = sentence!["prove the second switch by hand as often as the relief valve"];
         return Ok(judged(second, rating, 0.0, advice, happens));
@@ -184,7 +245,7 @@ fn switch_stuck_closed(
             sentence!["the receiver bears it, but pump and battery run without end: fit a fuse or a timer"];
         return Ok(judged(stall, rating, 0.0, advice, happens));
     }
-    let blown = FULL_LIFT * opens.high;
+    let blown = stall.map_or(FULL_LIFT * opens.high, |stall| stall.min(FULL_LIFT * opens.high));
     match rig.tank.relief_capacity {
         Some(capacity) if capacity >= delivery => {
             let happens = sentence![
@@ -201,9 +262,11 @@ fn switch_stuck_closed(
         }
         Some(_) => {
             let happens = sentence!["the pump runs on and outruns the relief valve"];
-            let advice =
-                sentence!["the pump stalls before it does harm; fit a relief valve that passes its delivery"];
-            let mut fault = judged(stall.unwrap_or(f64::INFINITY), limit, 0.0, advice, happens);
+            // A relief valve that does not pass the delivery earns no overshoot above the rating.
+            let advice = sentence![
+                "the pump stalls within the rating of the receiver; fit a relief valve that passes its delivery all the same"
+            ];
+            let mut fault = judged(stall.unwrap_or(f64::INFINITY), rating, 0.0, advice, happens);
             // Where it ends is not known: a fail without a figure.
             fault.check.value = stall;
             Ok(fault)
@@ -228,6 +291,34 @@ fn switch_stuck_closed(
     }
 }
 
+/// Holds the inlet of the regulator to a pressure of the tank.
+fn inlet_under(case: &Case<'_>, pressure: f64, check: &mut Check) {
+    let rig = case.rig;
+    let Some(inlet) = rig.regulator.max_inlet else {
+        if check.verdict == Verdict::Pass {
+            check.verdict = Verdict::NotJudged;
+            check.advice = sentence![
+                "find the highest inlet pressure of the regulator, `regulator.max-inlet`: it sees ",
+                bar(pressure)
+            ];
+        }
+        return;
+    };
+    let inlet = ends(rig, "regulator.max-inlet", inlet).low;
+    if pressure > inlet * (1.0 + 1e-9) && check.verdict != Verdict::Fail {
+        check.verdict = Verdict::Fail;
+        check.limit = Some(inlet);
+        check.margin = Some((inlet - pressure) / inlet);
+        check.advice = sentence![
+            "the regulator is not made for that at its inlet: take one made for ",
+            at_least_bar(pressure),
+            ", or a second switch (`protection.second-switch`) set at ",
+            at_most_bar(inlet - spread(rig, "protection.second-switch")),
+            " or lower"
+        ];
+    }
+}
+
 /// Nothing happens while the switch works, and so nobody notices.
 fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) -> Result<Fault> {
     const ID: &str = "relief valve stuck shut";
@@ -241,17 +332,19 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
     let ends_low = (stall_is_known(pump) && pump.stall().pascals() <= rating)
         || second.is_some_and(|second| second <= rating);
     let over = climb(case, compressor, pump, rig.tank.rating.pascals())?;
+    let opens = rig.tank.relief.map_or(rating, |relief| ends(rig, "tank.relief", relief).low);
+    let second_at_most = opens.min(rating) - spread(rig, "protection.second-switch");
     check.advice = match (check.verdict, ends_low) {
         (Verdict::Fail, _) => sentence![
             "the switch alone lets the receiver above its rating: lower `compressor.cut-out` to ",
-            at_most_bar(rating - rig.tolerance("compressor.cut-out"))
+            at_most_bar(rating - spread(rig, "compressor.cut-out"))
         ],
         (_, true) => {
             sentence!["even then the tank stays within its rating; prove the relief valve once a month"]
         }
         (_, false) => sentence![
             "only a test shows it: lift its ring once a month under pressure; a second switch (`protection.second-switch`) set at ",
-            at_most_bar(rating),
+            at_most_bar(second_at_most),
             " or lower guards against both at once"
         ],
     };
