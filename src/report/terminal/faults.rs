@@ -93,7 +93,10 @@ fn first(out: &mut String, report: &Report, width: usize) {
         (_, Some(fault)) if fault.verdict != "pass" => {
             (fault.verdict, format!("{}: {}. {}", fault.id, fault.happens, capital(&fault.advice)))
         }
-        (_, Some(_)) => ("pass", "none of the faults looked at; others are not looked at".to_owned()),
+        (_, Some(_)) => (
+            "pass",
+            "none of the faults looked at goes beyond its limit; others are not looked at".to_owned(),
+        ),
         (_, None) => ("not judged", "nothing is known".to_owned()),
     };
     let style = verdict_style(verdict);
