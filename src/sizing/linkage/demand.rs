@@ -11,7 +11,7 @@ use crate::units::GaugePressure;
 const HALVINGS: std::ops::RangeInclusive<u32> = 4..=14;
 
 /// Most halvings of a stretch before a curve takes the place of the needs there.
-const MOST_BEFORE_CURVES: u32 = 6;
+const MOST_BEFORE_CURVES: u32 = 10;
 
 /// Share of what a straight line may be off by which a curve may be off.
 const CURVE_WITHIN: f64 = 1e-4;
