@@ -97,7 +97,7 @@ fn follow(
 ) {
     let curve = Curve::through(from, to, need);
     if curve.is_within(CURVE_WITHIN * allowed) {
-        halve(&|travel| curve.at(travel), curve.ends(), depth, allowed, all);
+        all.extend(curve.points(allowed, 1 << (HALVINGS.end() - depth)));
     } else if depth < MOST_BEFORE_CURVES {
         let middle = 0.5 * (from + to);
         follow(need, (from, middle), depth + 1, allowed, all);
