@@ -59,7 +59,7 @@ fn too_heavy(rig: &Rig, answers: &Answers) -> Sentence {
 /// The window check: every stated tolerance counts against the rig.
 fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
     let set = ends(rig, "regulator.set", rig.regulator.set);
-    let (worst, low) = (unfavourable_low(rig)?, answers.window);
+    let (worst, low) = (unfavourable_low(rig, &answers.lift)?, answers.window);
     let high = unfavourable_high(rig, &low);
     let (over_low, under_high) = (above(set.low, worst.pascals()), below(set.high, high.pascals()));
     let (value, limit, margin) = if over_low <= under_high {
@@ -134,7 +134,7 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
 }
 
 /// Lower end of the window with every stated tolerance at its unfavourable end.
-fn unfavourable_low(rig: &Rig) -> Result<GaugePressure> {
+fn unfavourable_low(rig: &Rig, lift: &Lift) -> Result<GaugePressure> {
     let RigLinkage { shape, efficiency, profile, .. } = &rig.linkage;
     let up = |field: &str| rig.tolerance(field);
     let mut load = rig.load;
@@ -148,8 +148,13 @@ fn unfavourable_low(rig: &Rig) -> Result<GaugePressure> {
     cylinders.bore.value -= up("cylinders.bore");
     let mut regulator = rig.regulator;
     regulator.droop.value += up("regulator.droop");
-    let efficiency = *efficiency - Ratio::from(up("linkage.efficiency"));
-    let worst = Travel::new(&cylinders, &load, *shape, profile, efficiency)?.worst();
+    let least = *efficiency - Ratio::from(up("linkage.efficiency"));
+    // Where no tolerance touches the force, its worst point is known.
+    let worst = if (&cylinders, &load, &least) == (&rig.cylinders, &rig.load, efficiency) {
+        lift.worst
+    } else {
+        Travel::new(&cylinders, &load, *shape, profile, least)?.worst()
+    };
     let limit = rig.limits.load_ratio - Ratio::from(up("limits.load-ratio"));
     Ok(window(worst.load_pressure, worst.needed_pressure, &regulator, limit, &ceilings(rig)).low)
 }

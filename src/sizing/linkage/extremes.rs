@@ -18,30 +18,49 @@ impl Peak {
     }
 }
 
-/// Highest value of `function` between `from` and `to`: samples at `steps` even steps, then the best local
-/// maxima by golden section. The place is good to about 1e-8 of the stretch and so the value, by its flat
-/// top, to rounding. One step means that the highest value lies at an end.
-pub(super) fn highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
+/// Share of a step at which a function that falls away from an end is known to have its top there.
+const BESIDE_THE_END: f64 = 1e-6;
+
+/// Places at `steps` even steps, both ends among them.
+pub(super) fn places(from: f64, to: f64, steps: u32) -> impl Iterator<Item = f64> {
     let last = steps.max(1);
-    let at =
-        |step: u32| if step == last { to } else { from + (to - from) * f64::from(step) / f64::from(last) };
-    let sample = |step: u32| Peak { at: at(step), value: function(at(step)) };
-    let mut best = sample(0);
+    (0..=last).map(move |step| place(from, to, step, last))
+}
+
+fn place(from: f64, to: f64, step: u32, last: u32) -> f64 {
+    if step == last { to } else { from + (to - from) * f64::from(step) / f64::from(last) }
+}
+
+/// Highest value of `function` between `from` and `to` with its `values` at the [`places`]: the best local maxima
+/// are followed up by golden section. The place is good to about 1e-8 of the stretch and so the value, by its
+/// flat top, to rounding. One step means that the highest value lies at an end.
+pub(super) fn highest(from: f64, to: f64, values: &[f64], function: impl Fn(f64) -> f64) -> Peak {
+    let last = u32::try_from(values.len()).unwrap_or(u32::MAX).saturating_sub(1).max(1);
+    let at = |step: u32| place(from, to, step, last);
+    let afters = values.iter().copied().skip(1).chain([f64::NEG_INFINITY]);
+    let mut best = Peak { at: from, value: values.first().copied().unwrap_or(f64::NEG_INFINITY) };
     let mut followed: Vec<(u32, f64)> = Vec::new();
-    let (mut before, mut here) = (f64::NEG_INFINITY, best);
-    for step in 0..=last {
-        let after = if step < last { sample(step + 1) } else { Peak { at: to, value: f64::NEG_INFINITY } };
-        best = best.higher(here);
-        let stands_out = here.value > before || here.value > after.value;
-        if here.value >= before && here.value >= after.value && stands_out && here.value.is_finite() {
-            followed.push((step, here.value));
+    let mut before = f64::NEG_INFINITY;
+    for (step, (&value, after)) in (0..=last).zip(values.iter().zip(afters)) {
+        best = best.higher(Peak { at: at(step), value });
+        let stands_out = value > before || value > after;
+        if value >= before && value >= after && stands_out && value.is_finite() {
+            followed.push((step, value));
         }
-        (before, here) = (here.value, after);
+        before = value;
     }
     if last > 1 {
         followed.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
-        for &(step, _) in followed.iter().take(MOST_FOLLOWED) {
-            best = best.higher(golden(at(step.saturating_sub(1)), at((step + 1).min(last)), &function));
+        let beside = BESIDE_THE_END * (to - from) / f64::from(last);
+        for &(step, value) in followed.iter().take(MOST_FOLLOWED) {
+            let falls_away = match step {
+                0 => function(from + beside) < value,
+                _ if step == last => function(to - beside) < value,
+                _ => false,
+            };
+            if !falls_away {
+                best = best.higher(golden(at(step.saturating_sub(1)), at((step + 1).min(last)), &function));
+            }
         }
     }
     best
@@ -100,6 +119,11 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
+
+    fn highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
+        let values: Vec<f64> = places(from, to, steps).map(&function).collect();
+        super::highest(from, to, &values, function)
+    }
 
     #[test]
     fn the_highest_of_several_peaks_is_found() {

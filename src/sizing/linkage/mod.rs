@@ -11,6 +11,7 @@
 //! together in one plane (of a folding leg: one leg, with its share of load and cylinders). A linkage of
 //! efficiency `eta` may load the cylinder's own pins up to `1/eta` higher.
 
+mod curve;
 mod demand;
 mod direct;
 mod extremes;

@@ -302,11 +302,13 @@ impl Scissor {
         }
     }
 
-    /// `dtheta/dx`.
-    fn rate(&self, theta: f64) -> f64 {
+    /// `dtheta/dx` at a travel and the angle there: `L / (v . dv/dtheta)` for a cylinder between two points.
+    fn rate(&self, travel: f64, sin: f64, cos: f64) -> f64 {
         match &self.drive {
-            Drive::SlidingFoot { .. } => 1.0 / (self.arm * theta.sin()),
-            Drive::Between { along, .. } => 1.0 / cylinder(along, theta).1,
+            Drive::SlidingFoot { .. } => 1.0 / (self.arm * sin),
+            Drive::Between { along, .. } => {
+                (self.start_length + travel) / along.at(cos, sin).dot(along.rate(cos, sin))
+            }
         }
     }
 }
@@ -433,11 +435,12 @@ fn point(quantity: &'static str, anchor: &Anchor, stages: u32, arm: f64) -> Resu
 impl Motion for Scissor {
     fn pose(&self, travel: f64) -> Pose {
         let theta = self.angle_at(travel, (self.end, self.end_angle));
-        let rate = self.rate(theta);
+        let (sin, cos) = theta.sin_cos();
+        let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
         let turned = theta - self.start;
         let rise = 2.0 * self.arm * (self.start + 0.5 * turned).cos() * (0.5 * turned).sin();
-        let climb = self.arm * theta.cos() * rate;
+        let climb = self.arm * cos * rate;
         // Two arms a stage, their centres at (k - 1/2) a sin(theta): the sum over k is n^2.
         let arms = self.arm_mass * stages * stages;
         Pose {

@@ -1,12 +1,13 @@
 //! Load, linkage and cylinders together, along the travel.
 
 use std::f64::consts::FRAC_PI_2;
+use std::sync::OnceLock;
 
 use uom::si::f64::{Angle, Energy, Force, Length, Mass, Ratio};
 use uom::si::{energy::joule, mass::kilogram};
 
 use super::Linkage;
-use super::extremes::{Peak, highest};
+use super::extremes::{Peak, highest, places};
 use super::motion::{Forces, Pose, Side, mm, refuse};
 use super::plane::{ForceOn, Reaction, meters, newtons, radians};
 use super::profile::{Piece, Profile};
@@ -79,6 +80,17 @@ pub struct Travel<'a> {
     stretches: Vec<Stretch>,
     /// Below this `r` is rounding: the load is neither raised nor lowered.
     least_ratio: f64,
+    samples: Samples,
+}
+
+/// Poses at even steps of each stretch, once they are asked for. They follow from all the rest.
+#[derive(Debug, Clone, Default)]
+struct Samples(OnceLock<Vec<Vec<(f64, Pose)>>>);
+
+impl PartialEq for Samples {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
 }
 
 /// Part of the travel on which the load changes smoothly.
@@ -179,7 +191,8 @@ impl<'a> Travel<'a> {
         }
         let stretches = stretches(&linkage, profile, load.take_up.value)?;
         let least_ratio = least_ratio(&linkage, &stretches);
-        Ok(Self { cylinders, load, linkage, efficiency, stretches, least_ratio })
+        let samples = Samples::default();
+        Ok(Self { cylinders, load, linkage, efficiency, stretches, least_ratio, samples })
     }
 
     /// The linkage.
@@ -257,7 +270,8 @@ impl<'a> Travel<'a> {
     /// At a step down of the load it is the force just before.
     #[must_use]
     pub fn worst(&self) -> WorstPoint {
-        let peak = self.peak(|stretch, travel| self.force_in(stretch, travel));
+        let peak = self
+            .peak(|stretch, travel, pose| self.force_of(pose, self.weight_at(stretch.borne(pose)), travel));
         let force = newtons(peak.value);
         WorstPoint {
             travel: meters(peak.at),
@@ -281,7 +295,8 @@ impl<'a> Travel<'a> {
     /// Where the least can be lifted with `force` from all cylinders, and how much.
     #[must_use]
     pub fn limit(&self, force: Force) -> Limit {
-        let peak = self.peak(|stretch, travel| -self.capacity_in(stretch, travel, force));
+        let peak =
+            self.peak(|stretch, travel, pose| -self.capacity_of(pose, stretch.borne(pose), travel, force));
         Limit { travel: meters(peak.at), capacity: capacity(-peak.value).unwrap_or_default() }
     }
 
@@ -443,15 +458,27 @@ impl<'a> Travel<'a> {
         }
     }
 
-    /// Highest value over all stretches.
-    fn peak(&self, function: impl Fn(&Stretch, f64) -> f64) -> Peak {
+    /// Poses at even steps of each stretch.
+    fn samples(&self) -> &[Vec<(f64, Pose)>] {
         // With an even ratio, a linear load and a linear spring nothing peaks between the ends of a stretch.
         let steps = self.steps(STEPS);
-        self.stretches
-            .iter()
-            .map(|stretch| highest(stretch.from, stretch.to, steps, |travel| function(stretch, travel)))
-            .reduce(Peak::higher)
-            .unwrap_or(Peak { at: 0.0, value: 0.0 })
+        let posed = |travel: f64| (travel, self.linkage.motion().pose(travel));
+        let of_stretch =
+            |stretch: &Stretch| places(stretch.from, stretch.to, steps).map(posed).collect::<Vec<_>>();
+        self.samples.0.get_or_init(|| self.stretches.iter().map(of_stretch).collect())
+    }
+
+    /// Highest value over all stretches.
+    fn peak(&self, function: impl Fn(&Stretch, f64, &Pose) -> f64) -> Peak {
+        let peak_of = |(stretch, samples): (&Stretch, &Vec<(f64, Pose)>)| {
+            let values: Vec<f64> =
+                samples.iter().map(|(travel, pose)| function(stretch, *travel, pose)).collect();
+            highest(stretch.from, stretch.to, &values, |travel| {
+                function(stretch, travel, &self.linkage.motion().pose(travel))
+            })
+        };
+        let peaks = self.stretches.iter().zip(self.samples()).map(peak_of);
+        peaks.reduce(Peak::higher).unwrap_or(Peak { at: 0.0, value: 0.0 })
     }
 
     /// Work from heights alone; that of the cylinders is what follows from it.

@@ -1,9 +1,11 @@
 //! How many strokes one fill gives.
 
+use std::borrow::Cow;
+
 use uom::si::f64::{Mass, Volume};
 
-use super::StrokeDraw;
 use super::gas::{Gas, Quick, Slow};
+use super::{Demand, StrokeDraw};
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::units::AbsolutePressure;
@@ -122,6 +124,8 @@ struct Strokes<'a, G: Gas> {
     /// Pressure at which the raise ends if the tank can give it.
     end: AbsolutePressure,
     end_level: G::Level,
+    /// The demands that no later one covers: the need falls as the pistons advance.
+    demand: Cow<'a, [Demand]>,
     highest_need: Option<AbsolutePressure>,
     /// Whether cylinders at their end pressure, and a tank above the set point, meet every need.
     all_met_at_the_end: bool,
@@ -170,7 +174,8 @@ fn count<G: Gas>(
 impl<'a, G: Gas> Strokes<'a, G> {
     fn new(draw: &'a StrokeDraw, gas: &'a G, before: Mass) -> Result<Self> {
         let end = draw.end.unwrap_or(draw.set);
-        let highest_need = draw.demand.iter().map(|demand| demand.need).reduce(higher);
+        let demand = uncovered(&draw.demand);
+        let highest_need = demand.first().map(|demand| demand.need);
         Ok(Self {
             draw,
             gas,
@@ -178,6 +183,7 @@ impl<'a, G: Gas> Strokes<'a, G> {
             set: gas.level(draw.set)?,
             end,
             end_level: gas.level(end)?,
+            demand,
             highest_need,
             all_met_at_the_end: end <= draw.set && highest_need.is_none_or(|need| reaches(end, need)),
         })
@@ -194,7 +200,7 @@ impl<'a, G: Gas> Strokes<'a, G> {
         }
         let Some(settled) = gas.settle(state, self.raised(), before)? else {
             let past = self.give_and_stay(state, self.raised(), self.end_level)?;
-            let needs_met = draw.demand.iter().all(|demand| reaches(draw.set, demand.need));
+            let needs_met = self.highest_need.is_none_or(|need| reaches(draw.set, need));
             return Ok(match past {
                 Some((after, left)) if needs_met => Half::Done(after, left),
                 _ => Half::TooCold,
@@ -203,20 +209,13 @@ impl<'a, G: Gas> Strokes<'a, G> {
         let common = gas.pressure(settled)?;
         // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
         let met = match self.highest_need {
-            Some(need) if reaches(common, need) => reaches(draw.set, need),
             None => true,
-            Some(_) => {
-                for demand in &draw.demand {
-                    let Some(there) = gas.settle(state, demand.swept + draw.dead, before)? else {
-                        return Ok(Half::TooCold);
-                    };
-                    let supply = gas.pressure(there)?;
-                    if !(reaches(supply, demand.need) && reaches(draw.set, demand.need)) {
-                        return Ok(Half::Stalls);
-                    }
-                }
-                true
-            }
+            Some(need) if !reaches(draw.set, need) => false,
+            Some(need) if reaches(common, need) => true,
+            Some(_) => match self.meets(state, &self.demand)? {
+                Some(met) => met,
+                None => return Ok(Half::TooCold),
+            },
         };
         // A valve that is closed as the load arrives waits for its pressure.
         if !met || (draw.end.is_some() && !reaches(common, self.end)) {
@@ -227,6 +226,28 @@ impl<'a, G: Gas> Strokes<'a, G> {
             return Ok(Half::Done(settled, common));
         }
         self.done(gas.give(state, self.raised(), before, self.end_level)?)
+    }
+
+    /// Whether a tank in `state` meets every need in a `part` of the demands; `None` if too cold.
+    ///
+    /// The supply falls from demand to demand as the need does. If the last supply is enough for the first
+    /// need, all between are met; if not, each half is looked at by itself.
+    fn meets(&self, state: G::State, part: &[Demand]) -> Result<Option<bool>> {
+        let (Some(first), Some(last)) = (part.first(), part.last()) else { return Ok(Some(true)) };
+        let volume = last.swept + self.draw.dead;
+        let Some(there) = self.gas.settle(state, volume, self.before)? else { return Ok(None) };
+        let supply = self.gas.pressure(there)?;
+        if reaches(supply, first.need) {
+            return Ok(Some(true));
+        }
+        if part.len() == 1 || !reaches(supply, last.need) {
+            return Ok(Some(false));
+        }
+        let (near, far) = part.split_at(part.len() / 2);
+        match self.meets(state, near)? {
+            Some(true) => self.meets(state, far),
+            other => Ok(other),
+        }
     }
 
     /// The tank and its pressure after it has filled `volume` to `level`, if it stands high above all that is
@@ -298,8 +319,21 @@ impl<'a, G: Gas> Strokes<'a, G> {
     }
 }
 
-fn higher(a: AbsolutePressure, b: AbsolutePressure) -> AbsolutePressure {
-    if b > a { b } else { a }
+/// The demands that no later one covers, in order of travel and so of falling need.
+fn uncovered(demand: &[Demand]) -> Cow<'_, [Demand]> {
+    if demand.is_sorted_by(|one, next| one.swept <= next.swept && one.need > next.need) {
+        return Cow::Borrowed(demand);
+    }
+    let mut all = demand.to_vec();
+    all.sort_by(|one, other| other.swept.value.total_cmp(&one.swept.value));
+    let mut kept: Vec<Demand> = Vec::with_capacity(all.len());
+    for one in all {
+        if kept.last().is_none_or(|later| one.need > later.need) {
+            kept.push(one);
+        }
+    }
+    kept.reverse();
+    Cow::Owned(kept)
 }
 
 /// `pressure >= mark`, to one part in 1e9.
