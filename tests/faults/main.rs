@@ -12,6 +12,7 @@ mod cautions;
 mod numbers;
 mod protection;
 mod traps;
+mod unfavourable;
 
 use lungful::answers::{Answers, Fault, Hazards, evaluate, hazards};
 use lungful::report::{Report, terminal};

@@ -6,8 +6,9 @@ use super::{Case, Fall, Fault, figure, plain};
 use crate::Result;
 use crate::air::flow::Restriction;
 use crate::answers::check::sentence;
+use crate::answers::checks::at_most;
 use crate::answers::times::{falling_through, hose_restriction, port_throttle};
-use crate::answers::{RaiseAnswer, Verdict};
+use crate::answers::{RaiseAnswer, Sentence, Verdict};
 use crate::rig::{Lock, Support, Unpowered};
 use crate::units::Dimension;
 
@@ -50,26 +51,29 @@ fn raise_stuck_open(case: &Case<'_>) -> Fault {
             sentence!["nothing more: but the rig does not do its work either"],
         ),
         Some(RaiseAnswer::Arrives { total, fastest, end_energy, .. }) => {
-            let (verdict, advice) = if shut_off {
-                (
-                    Verdict::Pass,
-                    sentence!["shut the supply off by hand, then lower: keep that valve within reach"],
-                )
+            let limit = case.rig.limits.fall_speed.value;
+            let mut check = at_most(ID, fastest.value, limit, Dimension::Speed, Sentence::default());
+            // Slow or fast, a person has to stop it.
+            if shut_off || check.verdict == Verdict::Pass {
+                check.verdict = Verdict::Caution;
+            }
+            if shut_off {
+                check.margin = None;
+            }
+            check.advice = if shut_off {
+                sentence![
+                    "somebody must shut the supply off by hand, then lower: keep that valve within reach"
+                ]
             } else {
-                (
-                    Verdict::Caution,
-                    sentence![
-                        "fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"
-                    ],
-                )
+                sentence![
+                    "fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"
+                ]
             };
-            let mut fault = plain(ID, verdict, Dimension::Speed, happens, advice);
-            fault.check.value = Some(fastest.value);
-            fault.figures = vec![
+            let figures = vec![
                 figure("time to the top", total.value, Dimension::Time),
                 figure("blow at the upper stop", end_energy.value, Dimension::Energy),
             ];
-            fault
+            Fault { check, happens, figures }
         }
     }
 }
@@ -111,19 +115,17 @@ fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
 }
 
 fn lower_stuck_shut(case: &Case<'_>) -> Fault {
-    let (verdict, advice) = if case.rig.protection.dump.empties_cylinders() {
-        (Verdict::Pass, sentence!["let the load down by the hand valve at the cylinders, a little at a time"])
+    // With a hand valve or without one it takes a person.
+    let advice = if case.rig.protection.dump.empties_cylinders() {
+        sentence!["somebody must let the load down by the hand valve at the cylinders, a little at a time"]
     } else {
-        (
-            Verdict::Caution,
-            sentence![
-                "fit a hand valve with a gauge that lets the cylinders down (`protection.dump`); never loosen a fitting under load"
-            ],
-        )
+        sentence![
+            "fit a hand valve with a gauge that lets the cylinders down (`protection.dump`); never loosen a fitting under load"
+        ]
     };
     let mut fault = plain(
         "lower valve stuck shut",
-        verdict,
+        Verdict::Caution,
         Dimension::Pressure,
         sentence!["a raised load stays up and nothing lets it down"],
         advice,
