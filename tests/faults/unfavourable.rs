@@ -1,6 +1,8 @@
 //! What is dangerous, or takes a person, or is not known, is no pass.
 
 use lungful::answers::Verdict;
+use lungful::report::words;
+use lungful::units::UnitSystem;
 
 use super::{BARE, edited, fault, judged};
 
@@ -29,4 +31,39 @@ fn a_load_that_rises_by_itself_is_held_to_the_speed_limit() {
 fn a_hand_valve_that_lets_a_load_down_takes_a_person() {
     let by_hand = judged(&format!("{BARE}[protection]\ndump = \"both\"\n")).2;
     assert_eq!(fault(&by_hand, "lower valve stuck shut").check.verdict, Verdict::Caution);
+}
+
+const SPRINGS: &str = "raise-unpowered = \"shut\"\nlower-unpowered = \"open\"\n";
+
+#[test]
+fn one_valve_that_a_spring_opens_is_enough_to_know() {
+    for (springs, verdict, load) in [
+        ("raise-unpowered = \"open\"\n", Verdict::Fail, "rises by itself"),
+        ("lower-unpowered = \"open\"\n", Verdict::Fail, "comes down by itself"),
+        ("raise-unpowered = \"shut\"\n", Verdict::NotJudged, "not known"),
+        ("lower-unpowered = \"shut\"\n", Verdict::NotJudged, "not known"),
+    ] {
+        let found = judged(&edited(BARE, &[(SPRINGS, springs)])).2;
+        assert_eq!(fault(&found, "electric power lost").check.verdict, verdict, "{springs}");
+        let state = found.states.iter().find(|state| state.phase == "power off").unwrap();
+        let said = words(&state.load, UnitSystem::Metric);
+        assert!(said.starts_with(load), "{springs}: {said}");
+    }
+    let opens = edited(BARE, &[(SPRINGS, "raise-unpowered = \"open\"\n")]);
+    let by_hand = judged(&format!("{opens}[protection]\nshut-off = \"fitted\"\n")).2;
+    assert_eq!(fault(&by_hand, "electric power lost").check.verdict, Verdict::Caution);
+}
+
+#[test]
+fn air_alone_sinks_when_both_valves_shut() {
+    let shut = edited(BARE, &[(SPRINGS, "raise-unpowered = \"shut\"\nlower-unpowered = \"shut\"\n")]);
+    for (protection, verdict) in [
+        ("", Verdict::Caution),
+        ("support = \"pin\"", Verdict::Caution),
+        ("support = \"latch\"", Verdict::Pass),
+        ("lock = \"in the port\"", Verdict::Pass),
+    ] {
+        let found = judged(&format!("{shut}[protection]\n{protection}\n")).2;
+        assert_eq!(fault(&found, "electric power lost").check.verdict, verdict, "{protection}");
+    }
 }

@@ -141,6 +141,8 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
         return match protection.lower_unpowered {
             // A lower valve that opens is bad news, whatever the raise valve does.
             Some(Unpowered::Open) => dumped(case, speed),
+            // So is a raise valve that opens, unless the lower valve opens as well.
+            _ if protection.raise_unpowered == Some(Unpowered::Open) => raised(case),
             _ => plain(
                 ID,
                 Verdict::NotJudged,
@@ -154,30 +156,22 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     };
     match (raise, lower) {
         (_, Unpowered::Open) => dumped(case, speed),
-        (Unpowered::Open, _) => {
-            let (verdict, advice) = if protection.shut_off {
-                (
-                    Verdict::Caution,
-                    sentence![
-                        "shut the supply off by hand whenever the rig is left; better take a raise valve that a spring shuts"
-                    ],
-                )
-            } else {
-                (
-                    Verdict::Fail,
-                    sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
-                )
+        (Unpowered::Open, _) => raised(case),
+        (Unpowered::Shut, Unpowered::Shut) => {
+            let verdict = match protection.support {
+                Support::Latch => Verdict::Pass,
+                _ if protection.lock != Lock::None => Verdict::Pass,
+                // A pin waits for somebody to set it; air alone leaks.
+                Support::Pin | Support::None => Verdict::Caution,
             };
-            let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
-            plain(ID, verdict, Dimension::Speed, happens, advice)
+            plain(
+                ID,
+                verdict,
+                Dimension::Speed,
+                sentence!["both valves shut: the load stays where it is, on the air shut in"],
+                sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
+            )
         }
-        (Unpowered::Shut, Unpowered::Shut) => plain(
-            ID,
-            Verdict::Pass,
-            Dimension::Speed,
-            sentence!["both valves shut: the load stays where it is, on the air shut in"],
-            sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
-        ),
         _ => plain(
             ID,
             Verdict::Caution,
@@ -188,6 +182,25 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
             ],
         ),
     }
+}
+
+/// A spring opens the raise valve.
+fn raised(case: &Case<'_>) -> Fault {
+    let (verdict, advice) = if case.rig.protection.shut_off {
+        (
+            Verdict::Caution,
+            sentence![
+                "shut the supply off by hand whenever the rig is left; better take a raise valve that a spring shuts"
+            ],
+        )
+    } else {
+        (
+            Verdict::Fail,
+            sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
+        )
+    };
+    let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
+    plain("electric power lost", verdict, Dimension::Speed, happens, advice)
 }
 
 /// A spring opens the lower valve.
