@@ -3,6 +3,8 @@
 use std::collections::BTreeSet;
 
 use lungful::answers::{Hazards, Verdict};
+use lungful::report::words;
+use lungful::units::UnitSystem;
 
 use super::{BARE, edited, fault, judged};
 
@@ -162,12 +164,20 @@ fn each_protection_changes_its_faults_and_no_other() {
 }
 
 #[test]
-fn a_latch_is_better_than_a_pin() {
-    let with = |word| judged(&format!("{BARE}[protection]\nsupport = \"{word}\"\n")).2;
+fn a_latch_is_out_on_the_way_down() {
+    let with = |protection: &str| judged(&format!("{BARE}[protection]\n{protection}\n")).2;
     for id in HOSES {
-        assert_eq!(fault(&with("pin"), id).check.verdict, Verdict::Caution, "{id}");
-        assert_eq!(fault(&with("latch"), id).check.verdict, Verdict::Pass, "{id}");
+        assert_eq!(fault(&with("support = \"pin\""), id).check.verdict, Verdict::Caution, "{id}");
+        let latched = fault(&with("support = \"latch\""), id);
+        assert_eq!(latched.check.verdict, Verdict::Caution, "{id}");
+        assert!(words(&latched.happens, UnitSystem::Metric).contains("on the way down it is out"));
+        // What sits in the port bounds the speed with the latch out as well.
+        for bound in ["port-throttle = { bore = \"1 mm\" }", "lock = \"in the port\""] {
+            let found = with(&format!("support = \"latch\"\n{bound}"));
+            assert_eq!(fault(&found, id).check.verdict, Verdict::Pass, "{id} {bound}");
+        }
     }
+    assert_eq!(fault(&with("support = \"latch\""), "one cylinder lost").check.verdict, Verdict::Caution);
 }
 
 #[test]

@@ -67,3 +67,26 @@ fn air_alone_sinks_when_both_valves_shut() {
         assert_eq!(fault(&found, "electric power lost").check.verdict, verdict, "{protection}");
     }
 }
+
+#[test]
+fn the_fall_of_a_double_acting_cylinder_is_not_judged() {
+    let double = edited(BARE, &[("action = \"single\"", "action = \"double\"")]);
+    let of = |protection: &str, id: &str| {
+        fault(&judged(&format!("{double}[protection]\n{protection}\n")).2, id).check
+    };
+    for id in ["hose off at the cylinders", "hose off at the valve", "lower valve stuck open"] {
+        // A throttle that would bound the fall of a single-acting one does not bound this.
+        for protection in ["", "port-throttle = { bore = \"0.3 mm\" }"] {
+            let fall = of(protection, id);
+            assert_eq!((fall.verdict, fall.value), (Verdict::NotJudged, None), "{id} {protection}");
+            assert!(words(&fall.advice, UnitSystem::Metric).contains("rod side is not followed"), "{id}");
+        }
+        for support in ["latch", "pin"] {
+            let held = of(&format!("support = \"{support}\""), id);
+            assert_eq!(held.verdict, Verdict::Caution, "{id} {support}");
+        }
+        assert_eq!(of("lock = \"in the port\"", id).verdict, Verdict::Pass, "{id}");
+    }
+    assert_eq!(of("", "electric power lost").verdict, Verdict::Fail, "a held load comes down");
+    assert_eq!(judged(&double).1.times.torn_hose, None);
+}

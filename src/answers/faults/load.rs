@@ -55,9 +55,12 @@ fn cylinder_lost(case: &Case<'_>) -> Fault {
     };
     check.advice = match (check.verdict, rig.protection.support) {
         (Verdict::Fail, Support::Latch) => {
-            check.verdict = Verdict::Pass;
+            // On the way down the latch is out.
+            check.verdict = Verdict::Caution;
             check.margin = None;
-            sentence!["the latch holds the load: see that it holds at both sides"]
+            sentence![
+                "the latch must be in to hold the load, at both sides; it is out on the way down: nobody within its reach then"
+            ]
         }
         (Verdict::Fail, Support::Pin) => {
             check.verdict = Verdict::Caution;

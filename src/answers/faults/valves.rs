@@ -207,7 +207,7 @@ fn raised(case: &Case<'_>) -> Fault {
 fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     const ID: &str = "electric power lost";
     let protection = &case.rig.protection;
-    if protection.lock != Lock::None && protection.support != Support::Latch {
+    if protection.lock != Lock::None {
         return plain(
             ID,
             Verdict::Pass,
