@@ -161,8 +161,8 @@ fn analytic_load_lost_short_of_the_stop() {
     assert_eq!(lost.check.verdict, Verdict::NotJudged, "nobody says what the stops take");
     let limit = format!("{short}[limits]\nstop-energy = \"50 J\"\n");
     assert_eq!(fault(&judged(&limit).2, "load lost while raised").check.verdict, Verdict::Fail);
-    // On its stop nothing leaps.
-    assert_eq!(fault(&judged(BARE).2, "load lost while raised").check.verdict, Verdict::Pass);
+    // On its stop nothing leaps, on the way there it would.
+    assert_eq!(fault(&judged(BARE).2, "load lost while raised").check.verdict, Verdict::Caution);
 }
 
 #[test]

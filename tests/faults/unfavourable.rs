@@ -1,10 +1,11 @@
 //! What is dangerous, or takes a person, or is not known, is no pass.
 
+use approx::assert_relative_eq;
 use lungful::answers::Verdict;
 use lungful::report::words;
 use lungful::units::UnitSystem;
 
-use super::{BARE, edited, fault, judged};
+use super::{BARE, edited, fault, figure, judged};
 
 #[test]
 fn a_load_that_rises_by_itself_is_held_to_the_speed_limit() {
@@ -89,4 +90,58 @@ fn the_fall_of_a_double_acting_cylinder_is_not_judged() {
     }
     assert_eq!(of("", "electric power lost").verdict, Verdict::Fail, "a held load comes down");
     assert_eq!(judged(&double).1.times.torn_hose, None);
+}
+
+#[test]
+fn analytic_unfavourable_ends_of_load_and_pressures() {
+    let loose = edited(
+        BARE,
+        &[
+            ("mass = \"100 kg\"", "mass = \"100 kg +- 5 kg\""),
+            ("set = \"5 bar\"", "set = \"5 bar +- 0.2 bar\""),
+            ("cut-out = \"8 bar\"", "cut-out = \"8 bar +- 0.3 bar\""),
+        ],
+    );
+    let found = judged(&loose).2;
+    let one = std::f64::consts::FRAC_PI_4 * 0.05 * 0.05;
+    let lost = fault(&found, "one cylinder lost").check;
+    // 105 kg and 20 kg on one of two; 5 less 0.2 less 0.3 bar are there.
+    assert_relative_eq!(lost.value.unwrap(), 125.0 * 9.806_65 / one / 0.9, max_relative = 1e-9);
+    assert_relative_eq!(lost.limit.unwrap(), 4.5e5, max_relative = 1e-9);
+    let over = fault(&found, "load 25 % above plan").check;
+    assert_relative_eq!(
+        over.value.unwrap(),
+        (1.25 * 105.0 + 20.0) * 9.806_65 / (2.0 * one) / 0.9,
+        max_relative = 1e-9
+    );
+    assert_relative_eq!(over.limit.unwrap(), 4.5e5, max_relative = 1e-9);
+    let cold = fault(&found, "tank cold by 15 K").check;
+    // 7.7 bar at 20 degC, ideal gas, against 5.2 and 0.5 bar
+    let site = 101_325.0;
+    let ideal = (7.7e5 + site) * (293.15 - 15.0) / 293.15 - site;
+    assert_relative_eq!(cold.value.unwrap(), ideal, epsilon = 2e-3 * (7.7e5 + site));
+    assert_relative_eq!(cold.limit.unwrap(), 5.7e5, max_relative = 1e-9);
+}
+
+#[test]
+fn analytic_a_leap_is_summed_along_the_linkage() {
+    let text = edited(
+        include_str!("../../examples/folding-leg-riser.toml"),
+        &[
+            ("lower-mass = \"3 kg\"", "lower-mass = \"0.001 g\""),
+            ("upper-mass = \"3 kg\"", "upper-mass = \"0.001 g\""),
+            ("lift = \"240 mm\"", "lift = \"120 mm\""),
+            ("end-pressure = \"set point\"", "end-pressure = \"load\""),
+        ],
+    );
+    let (rig, answers, found) = judged(&text);
+    let lost = fault(&found, "load lost while raised");
+    let travel = rig.travel().unwrap();
+    let (from, to) = (answers.lift.stroke_used, travel.end());
+    // Work of the push less what 25 kg take for their height: no sum along the way is needed.
+    let push = rig.cylinders.cap_area().value * answers.lift.end_pressure.pascals();
+    let height = (travel.height(to) - travel.height(from)).value;
+    let expected = push * (to - from).value - 25.0 * 9.806_65 * height / rig.linkage.efficiency.value;
+    assert!(expected > 0.0);
+    assert_relative_eq!(figure(&lost, "blow at the stop, at most"), expected, max_relative = 2e-3);
 }

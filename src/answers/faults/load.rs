@@ -1,11 +1,12 @@
 //! The load is not what it was, or fewer cylinders bear it.
 
-use uom::si::f64::{Force, Mass};
+use uom::si::f64::{Energy, Force, Length, Mass};
 
 use super::{Case, Fault, figure, plain};
 use crate::Result;
 use crate::answers::check::sentence;
-use crate::answers::checks::{at_least_bar, at_most, bar};
+use crate::answers::checks::{at_least_bar, at_most, bar, ends};
+use crate::answers::times::at_least_open;
 use crate::answers::{Sentence, Verdict};
 use crate::rig::Support;
 use crate::sizing::cylinder_force::Cylinders;
@@ -16,28 +17,54 @@ use crate::units::Dimension;
 /// By how much the load is above plan.
 const OVERLOAD: f64 = 1.25;
 
+/// Steps of the travel over which a leap is summed.
+const LEAP_STEPS: u32 = 200;
+
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     if case.rig.cylinders.count > 1 {
-        faults.push(cylinder_lost(case));
+        faults.push(cylinder_lost(case)?);
     }
     faults.push(load_lost(case)?);
     faults.push(overload(case)?);
     Ok(())
 }
 
+/// The load at the heavy end of what is stated, times a factor.
+fn heavy(case: &Case<'_>, factor: f64) -> Load {
+    let load = case.rig.load;
+    let kilograms = load.mass.value + case.rig.tolerance("load.mass");
+    Load { mass: Mass { value: kilograms * factor, ..load.mass }, ..load }
+}
+
+/// A load on the linkage of the rig.
+fn follow<'a>(case: &Case<'a>, load: &'a Load) -> Result<Travel<'a>> {
+    let rig = case.rig;
+    let linkage = &rig.linkage;
+    Travel::new(&rig.cylinders, load, linkage.shape, &linkage.profile, linkage.efficiency)
+}
+
+/// Lowest pressure that moves the load, in Pa: set point and droop at their unfavourable ends.
+fn least_moving(case: &Case<'_>) -> f64 {
+    let regulator = &case.rig.regulator;
+    let set = ends(case.rig, "regulator.set", regulator.set).low;
+    let droop = regulator.droop.value + case.rig.tolerance("regulator.droop");
+    (set - droop).max(1.0)
+}
+
 /// A rod or pin breaks: the others bear the load, at `N/(N - 1)` times the pressure.
-fn cylinder_lost(case: &Case<'_>) -> Fault {
+fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "one cylinder lost";
     let rig = case.rig;
     let left = rig.cylinders.count - 1;
-    let worst = case.answers.lift.worst;
+    let load = heavy(case, 1.0);
+    let worst = follow(case, &load)?.worst();
     let spring: Force = rig.cylinders.spring_force(worst.travel) / f64::from(rig.cylinders.count);
     let others = Cylinders { count: left, ..rig.cylinders };
     let force = worst.force - spring;
     let need = others.needed_pressure(force);
     let borne = others.load_pressure(force);
-    let there = rig.regulator.moving_pressure();
-    let mut check = at_most(ID, need.pascals(), there.pascals(), Dimension::Pressure, Sentence::default());
+    let there = least_moving(case);
+    let mut check = at_most(ID, need.pascals(), there, Dimension::Pressure, Sentence::default());
     let happens = if check.verdict == Verdict::Fail {
         sentence![
             "the others would need ",
@@ -72,11 +99,11 @@ fn cylinder_lost(case: &Case<'_>) -> Fault {
         ],
         _ => sentence!["guide the platform so that it cannot jam or tip when one side is dead"],
     };
-    Fault {
+    Ok(Fault {
         check,
         happens,
         figures: vec![figure("pressure that holds it", borne.pascals(), Dimension::Pressure)],
-    }
+    })
 }
 
 /// The load goes off the platform where it is held, short of the end of the stroke.
@@ -87,18 +114,19 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     if left.value <= 1e-6 {
         return Ok(plain(
             ID,
-            Verdict::Pass,
+            Verdict::Caution,
             Dimension::Energy,
-            sentence!["the pistons rest on their stops: nothing moves"],
-            sentence!["half way up it would leap: keep the load tied to the platform"],
+            sentence!["the pistons rest on their stops and nothing moves; half way up it would leap"],
+            sentence!["keep the load tied to the platform all the way up and down"],
         ));
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
-    let linkage = &rig.linkage;
-    let travel = Travel::new(&rig.cylinders, &empty, linkage.shape, &linkage.profile, linkage.efficiency)?;
-    let push = rig.cylinders.cap_area() * lift.end_pressure.above_atmosphere();
+    let travel = follow(case, &empty)?;
+    let full = heavy(case, 1.0);
+    let pressure = at_least_open(follow(case, &full)?.needed_pressure(lift.stroke_used));
+    let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
     let spare = push - travel.force(lift.stroke_used);
-    let energy = (spare * left).max(uom::si::f64::Energy::default());
+    let energy = leap(&travel, push, lift.stroke_used).max(Energy::default());
     let height = case.travel.height(case.travel.end()) - case.travel.height(lift.stroke_used);
     let happens = sentence![
         "what is left leaps up by ",
@@ -126,17 +154,23 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     Ok(fault)
 }
 
+/// Energy that a push gains on a load from a travel to the end: the air is taken to keep its pressure, which
+/// in truth falls.
+fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
+    let step = (travel.end() - from) / f64::from(LEAP_STEPS);
+    let spare = |index: u32| push - travel.force(from + step * f64::from(index));
+    (0..LEAP_STEPS).fold(Energy::default(), |sum, index| sum + 0.5 * (spare(index) + spare(index + 1)) * step)
+}
+
 /// More on the platform than was planned.
 fn overload(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "load 25 % above plan";
     let rig = case.rig;
-    let load = Load { mass: rig.load.mass * OVERLOAD, ..rig.load };
-    let linkage = &rig.linkage;
-    let travel = Travel::new(&rig.cylinders, &load, linkage.shape, &linkage.profile, linkage.efficiency)?;
-    let worst = travel.worst();
-    let there = rig.regulator.moving_pressure();
+    let load = heavy(case, OVERLOAD);
+    let worst = follow(case, &load)?.worst();
+    let there = least_moving(case);
     let need = worst.needed_pressure.pascals();
-    let rises = need <= there.pascals() * (1.0 + 1e-9);
+    let rises = need <= there * (1.0 + 1e-9);
     // A beam cannot be loaded by more than the overload, whether or not it rises.
     let strained = case
         .answers
@@ -146,7 +180,7 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
         .filter(|beam| beam.yield_ratio.value * OVERLOAD > 1.0)
         .map(|beam| beam.name.clone())
         .next();
-    let mut check = at_most(ID, need, there.pascals(), Dimension::Pressure, Sentence::default());
+    let mut check = at_most(ID, need, there, Dimension::Pressure, Sentence::default());
     let happens = if rises {
         sentence!["it still rises, at ", bar(need)]
     } else {
