@@ -142,7 +142,7 @@ fn analytic_a_quarter_more_load() {
     // 125 kg and 20 kg
     assert_relative_eq!(over.check.value.unwrap(), 145.0 * G / AREA / 0.9, max_relative = 1e-12);
     assert_relative_eq!(figure(&over, "force of all cylinders"), 145.0 * G, max_relative = 1e-12);
-    assert_eq!(over.check.verdict, Verdict::Pass);
+    assert_eq!(over.check.verdict, Verdict::NotJudged, "no frame is described");
 }
 
 #[test]

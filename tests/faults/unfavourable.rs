@@ -145,3 +145,21 @@ fn analytic_a_leap_is_summed_along_the_linkage() {
     assert!(expected > 0.0);
     assert_relative_eq!(figure(&lost, "blow at the stop, at most"), expected, max_relative = 2e-3);
 }
+
+#[test]
+fn an_overload_is_held_to_all_that_bears_it() {
+    let bare = fault(&judged(BARE).2, "load 25 % above plan").check;
+    assert_eq!(bare.verdict, Verdict::NotJudged);
+    assert!(words(&bare.advice, UnitSystem::Metric).contains("describe the beams"));
+    // Slender rods: pi^2 * 200 GPa * pi/64 (6 mm)^4 / L^2 is about 45 N at 2.5 m, far below 711 N on each.
+    let slender = edited(
+        BARE,
+        &[
+            ("rod = \"20 mm\"", "rod = \"6 mm\""),
+            ("friction = \"10 %\"", "friction = \"10 %\"\nclosed-length = \"2.1 m\""),
+        ],
+    );
+    let rods = fault(&judged(&slender).2, "load 25 % above plan").check;
+    assert_eq!(rods.verdict, Verdict::Fail);
+    assert!(words(&rods.advice, UnitSystem::Metric).contains("the rod of a cylinder may bow out"));
+}

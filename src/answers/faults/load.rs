@@ -6,9 +6,11 @@ use super::{Case, Fault, figure, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::{at_least_bar, at_most, bar, ends};
+use crate::answers::lift::lift;
+use crate::answers::structure::structure;
 use crate::answers::times::at_least_open;
 use crate::answers::{Sentence, Verdict};
-use crate::rig::Support;
+use crate::rig::{Rig, Support};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::Travel;
 use crate::sizing::travel::Load;
@@ -171,44 +173,117 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
     let there = least_moving(case);
     let need = worst.needed_pressure.pascals();
     let rises = need <= there * (1.0 + 1e-9);
-    // A beam cannot be loaded by more than the overload, whether or not it rises.
-    let strained = case
-        .answers
-        .structure
-        .beams
-        .iter()
-        .filter(|beam| beam.yield_ratio.value * OVERLOAD > 1.0)
-        .map(|beam| beam.name.clone())
-        .next();
+    // What bears the load cannot be loaded by more than the overload, whether or not it rises.
+    let strained = strained(case, load, worst.force)?;
     let mut check = at_most(ID, need, there, Dimension::Pressure, Sentence::default());
     let happens = if rises {
         sentence!["it still rises, at ", bar(need)]
     } else {
         sentence!["it stops on the way or does not leave the ground: it would need ", bar(need)]
     };
-    check.advice = match (strained, rises) {
-        (Some(beam), _) => {
+    if !rises {
+        // The regulator is the limit: the rig just does not lift.
+        check.verdict = Verdict::Caution;
+    }
+    check.advice = match strained {
+        Strained::GivesWay(part, does) => {
             check.verdict = Verdict::Fail;
-            sentence![
-                "the beam `",
-                beam,
-                "` may bend for good: make it stronger, and mark the rig with its load"
-            ]
+            sentence![part, does, ": make it stronger or steadier, and mark the rig with its load"]
         }
-        (None, true) => sentence!["mark the rig with the load it is made for"],
-        (None, false) => {
-            // The regulator is the limit: nothing gives way, the rig just does not lift.
+        Strained::BeyondLimit(part) => {
             check.verdict = Verdict::Caution;
+            sentence![part, " is beyond its limit then: make it stronger, or mark the rig with its load"]
+        }
+        Strained::NotKnown(why) => {
+            if rises {
+                check.verdict = Verdict::NotJudged;
+            }
+            sentence!["what the frame does is not judged: ", why, "; mark the rig with its load"]
+        }
+        Strained::No if rises => sentence!["mark the rig with the load it is made for"],
+        Strained::No => sentence!["mark the rig with its load"],
+    };
+    if !rises {
+        check.advice.0.extend(
             sentence![
-                "never raise the set point to get it up: mark the rig with its load; a set point of ",
+                "; never raise the set point to get it up: ",
                 at_least_bar(need + rig.regulator.droop.value),
                 " would be needed, which the parts and the frame must bear"
             ]
-        }
-    };
+            .0,
+        );
+    }
     Ok(Fault {
         check,
         happens,
         figures: vec![figure("force of all cylinders", worst.force.value, Dimension::Force)],
+    })
+}
+
+/// What the overload does to what bears it, the worst part first.
+enum Strained {
+    /// A part, and how it gives way.
+    GivesWay(String, &'static str),
+    /// A part that is beyond its ordinary limit.
+    BeyondLimit(String),
+    /// What is missing.
+    NotKnown(&'static str),
+    /// Nothing of note.
+    No,
+}
+
+/// Rods, frame, joints and stand under the overload; `force` is the greatest of all cylinders.
+fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
+    let heavier = Rig { load, ..case.rig.clone() };
+    let limits = &heavier.limits;
+    let travel = heavier.travel()?;
+    let bears = structure(&heavier, &travel, &lift(&heavier, &travel))?;
+    // Each part with what it carries over what it could, its ordinary limit of that, and how it gives way.
+    let mut parts: Vec<(String, f64, f64, &'static str)> = Vec::new();
+    let for_good = " may bend for good";
+    for beam in &bears.beams {
+        let name = format!("the beam `{}`", beam.name);
+        parts.push((name, beam.yield_ratio.value, limits.yield_ratio.value, for_good));
+    }
+    for pin in &bears.pins {
+        let name = format!("the pin `{}` or its plates", pin.name);
+        parts.push((name, pin.ratio.value, limits.yield_ratio.value, for_good));
+    }
+    for weld in &bears.welds {
+        if let Some((_, ratio)) = weld.strength {
+            parts.push((format!("the weld `{}`", weld.name), ratio.value, 1.0, " may tear"));
+        }
+    }
+    let slender = 1.0 / limits.column_safety.value;
+    if let Some(links) = &bears.links {
+        parts.push(("the link".to_owned(), 1.0 / links.safety.value, slender, " may bow out"));
+    }
+    if let Some(rod) = &bears.rod {
+        // No rod pushes with more than its air gives it.
+        let push = (force / f64::from(heavier.cylinders.count)).min(rod.push_at_set);
+        let name = "the rod of a cylinder".to_owned();
+        parts.push((name, (push / rod.critical.force).value, slender, " may bow out"));
+    }
+    if let Some(factor) = bears.stand.and_then(|(_, stability)| stability.factor) {
+        let share = 1.0 / factor.value;
+        // A rig that is over already has a factor below zero.
+        let share = if share < 0.0 { f64::INFINITY } else { share };
+        parts.push(("the rig".to_owned(), share, 1.0 / limits.stability.value, " tips over"));
+    }
+    let beyond = |share: f64, limit: f64| share.is_nan() || share > limit * (1.0 + 1e-9);
+    if let Some((name, .., does)) = parts.iter().find(|part| beyond(part.1, 1.0)) {
+        return Ok(Strained::GivesWay(name.clone(), does));
+    }
+    if let Some((name, ..)) = parts.iter().find(|part| beyond(part.1, part.2)) {
+        return Ok(Strained::BeyondLimit(name.clone()));
+    }
+    Ok(if bears.beams.is_empty() {
+        Strained::NotKnown("describe the beams that carry the load, one [[frame]] each")
+    } else if bears.beams.iter().any(|beam| beam.thin_wall.is_some()) {
+        Strained::NotKnown("a thin wall may buckle before it yields")
+    } else if bears.welds.iter().any(|weld| weld.strength.is_none()) {
+        Strained::NotKnown("no rule at hand gives the strength of a weld in this metal")
+    } else {
+        Strained::No
     })
 }
