@@ -163,3 +163,22 @@ fn an_overload_is_held_to_all_that_bears_it() {
     assert_eq!(rods.verdict, Verdict::Fail);
     assert!(words(&rods.advice, UnitSystem::Metric).contains("the rod of a cylinder may bow out"));
 }
+
+#[test]
+fn a_bottle_keeps_its_air_until_it_is_emptied() {
+    let compressor = BARE.find("[compressor]").unwrap()..BARE.find("[tank]").unwrap();
+    let mut bottle = BARE.to_owned();
+    bottle.replace_range(compressor, "");
+    let bottle = edited(&bottle, &[("volume = \"10 L\"", "volume = \"10 L\"\nfilled-to = \"8 bar\"")]);
+    let left = |dump: &str| {
+        fault(&judged(&format!("{bottle}[protection]\ndump = \"{dump}\"\n")).2, "air left after all off")
+            .check
+    };
+    // Isentropic, 10 L at 8 bar gauge: 2.5 * 901325 * 0.010 * (1 - (1.01325/9.01325)^(2/7)) = 10.5 kJ
+    assert_relative_eq!(left("cylinders").value.unwrap(), 10.48e3, max_relative = 2e-3);
+    for (dump, verdict) in
+        [("none", Verdict::Caution), ("cylinders", Verdict::Caution), ("both", Verdict::Pass)]
+    {
+        assert_eq!(left(dump).verdict, verdict, "{dump}");
+    }
+}

@@ -78,8 +78,9 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
         stored_energy(held.to_absolute(atmosphere)?, shut_in, atmosphere)
     };
     let dump = rig.protection.dump;
-    // The valve of a bottle shuts its air in for good.
-    let tank_is_in_hand = dump.empties_tank() || matches!(rig.source, AirSource::Bottle { .. });
+    // The valve of a bottle shuts its air in, but somebody has to shut it, and the air stays.
+    let tank_is_in_hand = dump.empties_tank();
+    let bottle = matches!(rig.source, AirSource::Bottle { .. });
     let cylinders_are = dump.empties_cylinders() || vents;
     let happens = if vents {
         sentence!["the tank stays full; the cylinders empty themselves"]
@@ -91,6 +92,12 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
         (true, false) => (
             Verdict::Caution,
             sentence!["fit a hand valve with a gauge that empties the cylinders (`protection.dump`)"],
+        ),
+        (false, _) if bottle => (
+            Verdict::Caution,
+            sentence![
+                "somebody must shut the valve of the bottle: its air stays in it; fit hand valves with gauges that empty what is after it (`protection.dump`)"
+            ],
         ),
         (false, true) => (
             Verdict::Caution,
