@@ -36,7 +36,7 @@ pub struct Protector {
     pub faults: &'static [&'static str],
 }
 
-/// Every field that protects, with the faults whose verdict it can change.
+/// Every field that protects, with the faults whose verdict or whose way out it can change.
 const PROTECTORS: &[Protector] = &[
     Protector { field: "line.relief", faults: &["regulator stuck open"] },
     Protector { field: "line.relief-capacity", faults: &["regulator stuck open"] },

@@ -79,14 +79,14 @@ fn without_power(rig: &Rig) -> Sentence {
     let protection = &rig.protection;
     let stays_up = protection.lock != Lock::None || protection.support == Support::Latch;
     match (protection.raise_unpowered, protection.lower_unpowered) {
-        (None, _) | (_, None) => {
-            sentence!["not known: enter `line.raise-unpowered` and `line.lower-unpowered`"]
-        }
         (_, Some(Unpowered::Open)) if stays_up => {
             sentence!["the lines empty; lock or latch keeps the load up"]
         }
         (_, Some(Unpowered::Open)) => sentence!["comes down by itself"],
         (Some(Unpowered::Open), _) => sentence!["rises by itself to the end of the stroke"],
+        (None, _) | (_, None) => {
+            sentence!["not known: enter `line.raise-unpowered` and `line.lower-unpowered`"]
+        }
         (Some(Unpowered::Shut), Some(Unpowered::Shut)) => sentence!["stays where it is, on shut-in air"],
         _ => sentence!["goes on with the motion that is under way"],
     }

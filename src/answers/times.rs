@@ -31,7 +31,8 @@ pub struct Times {
     pub raise_empty: Option<RaiseAnswer>,
     /// The way down; `None` without data of the lower valve, or with an air return.
     pub lower: Option<LowerAnswer>,
-    /// Highest speed of the load if a hose comes off at the cylinders; `None` without a hose.
+    /// Highest speed of the load if a hose comes off at the cylinders; `None` without a hose, or with an air
+    /// return.
     pub torn_hose: Option<Velocity>,
 }
 
@@ -246,7 +247,8 @@ fn wanted_valve(
 /// air through a hole of the hose's bore, but no more than a free fall.
 fn torn_hose(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<Velocity>> {
     let Some(hose) = rig.line.hose else { return Ok(None) };
-    if hose.bore <= Length::default() {
+    // The air on the rod side of a double-acting cylinder is not followed.
+    if hose.bore <= Length::default() || rig.cylinders.action == Action::Double {
         return Ok(None);
     }
     let mut way_out: Vec<Restriction> = port_throttle(rig)?.into_iter().collect();

@@ -13,6 +13,7 @@ mod numbers;
 mod protection;
 mod supply;
 mod traps;
+mod unfavourable;
 
 use lungful::answers::{Answers, Fault, Hazards, evaluate, hazards};
 use lungful::report::{Report, terminal};

@@ -142,7 +142,7 @@ fn analytic_a_quarter_more_load() {
     // 125 kg and 20 kg
     assert_relative_eq!(over.check.value.unwrap(), 145.0 * G / AREA / 0.9, max_relative = 1e-12);
     assert_relative_eq!(figure(&over, "force of all cylinders"), 145.0 * G, max_relative = 1e-12);
-    assert_eq!(over.check.verdict, Verdict::Pass);
+    assert_eq!(over.check.verdict, Verdict::NotJudged, "no frame is described");
 }
 
 #[test]
@@ -161,8 +161,8 @@ fn analytic_load_lost_short_of_the_stop() {
     assert_eq!(lost.check.verdict, Verdict::NotJudged, "nobody says what the stops take");
     let limit = format!("{short}[limits]\nstop-energy = \"50 J\"\n");
     assert_eq!(fault(&judged(&limit).2, "load lost while raised").check.verdict, Verdict::Fail);
-    // On its stop nothing leaps.
-    assert_eq!(fault(&judged(BARE).2, "load lost while raised").check.verdict, Verdict::Pass);
+    // On its stop nothing leaps, on the way there it would.
+    assert_eq!(fault(&judged(BARE).2, "load lost while raised").check.verdict, Verdict::Caution);
 }
 
 #[test]

@@ -1,13 +1,16 @@
 //! The load is not what it was, or fewer cylinders bear it.
 
-use uom::si::f64::{Force, Mass};
+use uom::si::f64::{Energy, Force, Length, Mass};
 
 use super::{Case, Fault, figure, plain};
 use crate::Result;
 use crate::answers::check::sentence;
-use crate::answers::checks::{at_least_bar, at_most, bar};
+use crate::answers::checks::{at_least_bar, at_most, bar, ends};
+use crate::answers::lift::lift;
+use crate::answers::structure::structure;
+use crate::answers::times::at_least_open;
 use crate::answers::{Sentence, Verdict};
-use crate::rig::Support;
+use crate::rig::{Rig, Support};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::Travel;
 use crate::sizing::travel::Load;
@@ -16,28 +19,54 @@ use crate::units::Dimension;
 /// By how much the load is above plan.
 const OVERLOAD: f64 = 1.25;
 
+/// Steps of the travel over which a leap is summed.
+const LEAP_STEPS: u32 = 200;
+
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     if case.rig.cylinders.count > 1 {
-        faults.push(cylinder_lost(case));
+        faults.push(cylinder_lost(case)?);
     }
     faults.push(load_lost(case)?);
     faults.push(overload(case)?);
     Ok(())
 }
 
+/// The load at the heavy end of what is stated, times a factor.
+fn heavy(case: &Case<'_>, factor: f64) -> Load {
+    let load = case.rig.load;
+    let kilograms = load.mass.value + case.rig.tolerance("load.mass");
+    Load { mass: Mass { value: kilograms * factor, ..load.mass }, ..load }
+}
+
+/// A load on the linkage of the rig.
+fn follow<'a>(case: &Case<'a>, load: &'a Load) -> Result<Travel<'a>> {
+    let rig = case.rig;
+    let linkage = &rig.linkage;
+    Travel::new(&rig.cylinders, load, linkage.shape, &linkage.profile, linkage.efficiency)
+}
+
+/// Lowest pressure that moves the load, in Pa: set point and droop at their unfavourable ends.
+fn least_moving(case: &Case<'_>) -> f64 {
+    let regulator = &case.rig.regulator;
+    let set = ends(case.rig, "regulator.set", regulator.set).low;
+    let droop = regulator.droop.value + case.rig.tolerance("regulator.droop");
+    (set - droop).max(1.0)
+}
+
 /// A rod or pin breaks: the others bear the load, at `N/(N - 1)` times the pressure.
-fn cylinder_lost(case: &Case<'_>) -> Fault {
+fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "one cylinder lost";
     let rig = case.rig;
     let left = rig.cylinders.count - 1;
-    let worst = case.answers.lift.worst;
+    let load = heavy(case, 1.0);
+    let worst = follow(case, &load)?.worst();
     let spring: Force = rig.cylinders.spring_force(worst.travel) / f64::from(rig.cylinders.count);
     let others = Cylinders { count: left, ..rig.cylinders };
     let force = worst.force - spring;
     let need = others.needed_pressure(force);
     let borne = others.load_pressure(force);
-    let there = rig.regulator.moving_pressure();
-    let mut check = at_most(ID, need.pascals(), there.pascals(), Dimension::Pressure, Sentence::default());
+    let there = least_moving(case);
+    let mut check = at_most(ID, need.pascals(), there, Dimension::Pressure, Sentence::default());
     let happens = if check.verdict == Verdict::Fail {
         sentence![
             "the others would need ",
@@ -55,9 +84,12 @@ fn cylinder_lost(case: &Case<'_>) -> Fault {
     };
     check.advice = match (check.verdict, rig.protection.support) {
         (Verdict::Fail, Support::Latch) => {
-            check.verdict = Verdict::Pass;
+            // On the way down the latch is out.
+            check.verdict = Verdict::Caution;
             check.margin = None;
-            sentence!["the latch holds the load: see that it holds at both sides"]
+            sentence![
+                "the latch must be in to hold the load, at both sides; it is out on the way down: nobody within its reach then"
+            ]
         }
         (Verdict::Fail, Support::Pin) => {
             check.verdict = Verdict::Caution;
@@ -69,11 +101,11 @@ fn cylinder_lost(case: &Case<'_>) -> Fault {
         ],
         _ => sentence!["guide the platform so that it cannot jam or tip when one side is dead"],
     };
-    Fault {
+    Ok(Fault {
         check,
         happens,
         figures: vec![figure("pressure that holds it", borne.pascals(), Dimension::Pressure)],
-    }
+    })
 }
 
 /// The load goes off the platform where it is held, short of the end of the stroke.
@@ -84,18 +116,19 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     if left.value <= 1e-6 {
         return Ok(plain(
             ID,
-            Verdict::Pass,
+            Verdict::Caution,
             Dimension::Energy,
-            sentence!["the pistons rest on their stops: nothing moves"],
-            sentence!["half way up it would leap: keep the load tied to the platform"],
+            sentence!["the pistons rest on their stops and nothing moves; half way up it would leap"],
+            sentence!["keep the load tied to the platform all the way up and down"],
         ));
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
-    let linkage = &rig.linkage;
-    let travel = Travel::new(&rig.cylinders, &empty, linkage.shape, &linkage.profile, linkage.efficiency)?;
-    let push = rig.cylinders.cap_area() * lift.end_pressure.above_atmosphere();
+    let travel = follow(case, &empty)?;
+    let full = heavy(case, 1.0);
+    let pressure = at_least_open(follow(case, &full)?.needed_pressure(lift.stroke_used));
+    let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
     let spare = push - travel.force(lift.stroke_used);
-    let energy = (spare * left).max(uom::si::f64::Energy::default());
+    let energy = leap(&travel, push, lift.stroke_used).max(Energy::default());
     let height = case.travel.height(case.travel.end()) - case.travel.height(lift.stroke_used);
     let happens = sentence![
         "what is left leaps up by ",
@@ -123,55 +156,134 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     Ok(fault)
 }
 
+/// Energy that a push gains on a load from a travel to the end: the air is taken to keep its pressure, which
+/// in truth falls.
+fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
+    let step = (travel.end() - from) / f64::from(LEAP_STEPS);
+    let spare = |index: u32| push - travel.force(from + step * f64::from(index));
+    (0..LEAP_STEPS).fold(Energy::default(), |sum, index| sum + 0.5 * (spare(index) + spare(index + 1)) * step)
+}
+
 /// More on the platform than was planned.
 fn overload(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "load 25 % above plan";
     let rig = case.rig;
-    let load = Load { mass: rig.load.mass * OVERLOAD, ..rig.load };
-    let linkage = &rig.linkage;
-    let travel = Travel::new(&rig.cylinders, &load, linkage.shape, &linkage.profile, linkage.efficiency)?;
-    let worst = travel.worst();
-    let there = rig.regulator.moving_pressure();
+    let load = heavy(case, OVERLOAD);
+    let worst = follow(case, &load)?.worst();
+    let there = least_moving(case);
     let need = worst.needed_pressure.pascals();
-    let rises = need <= there.pascals() * (1.0 + 1e-9);
-    // A beam cannot be loaded by more than the overload, whether or not it rises.
-    let strained = case
-        .answers
-        .structure
-        .beams
-        .iter()
-        .filter(|beam| beam.yield_ratio.value * OVERLOAD > 1.0)
-        .map(|beam| beam.name.clone())
-        .next();
-    let mut check = at_most(ID, need, there.pascals(), Dimension::Pressure, Sentence::default());
+    let rises = need <= there * (1.0 + 1e-9);
+    // What bears the load cannot be loaded by more than the overload, whether or not it rises.
+    let strained = strained(case, load, worst.force)?;
+    let mut check = at_most(ID, need, there, Dimension::Pressure, Sentence::default());
     let happens = if rises {
         sentence!["it still rises, at ", bar(need)]
     } else {
         sentence!["it stops on the way or does not leave the ground: it would need ", bar(need)]
     };
-    check.advice = match (strained, rises) {
-        (Some(beam), _) => {
+    if !rises {
+        // The regulator is the limit: the rig just does not lift.
+        check.verdict = Verdict::Caution;
+    }
+    check.advice = match strained {
+        Strained::GivesWay(part, does) => {
             check.verdict = Verdict::Fail;
-            sentence![
-                "the beam `",
-                beam,
-                "` may bend for good: make it stronger, and mark the rig with its load"
-            ]
+            sentence![part, does, ": make it stronger or steadier, and mark the rig with its load"]
         }
-        (None, true) => sentence!["mark the rig with the load it is made for"],
-        (None, false) => {
-            // The regulator is the limit: nothing gives way, the rig just does not lift.
+        Strained::BeyondLimit(part) => {
             check.verdict = Verdict::Caution;
+            sentence![part, " is beyond its limit then: make it stronger, or mark the rig with its load"]
+        }
+        Strained::NotKnown(why) => {
+            if rises {
+                check.verdict = Verdict::NotJudged;
+            }
+            sentence!["what the frame does is not judged: ", why, "; mark the rig with its load"]
+        }
+        Strained::No if rises => sentence!["mark the rig with the load it is made for"],
+        Strained::No => sentence!["mark the rig with its load"],
+    };
+    if !rises {
+        check.advice.0.extend(
             sentence![
-                "never raise the set point to get it up: mark the rig with its load; a set point of ",
+                "; never raise the set point to get it up: ",
                 at_least_bar(need + rig.regulator.droop.value),
                 " would be needed, which the parts and the frame must bear"
             ]
-        }
-    };
+            .0,
+        );
+    }
     Ok(Fault {
         check,
         happens,
         figures: vec![figure("force of all cylinders", worst.force.value, Dimension::Force)],
+    })
+}
+
+/// What the overload does to what bears it, the worst part first.
+enum Strained {
+    /// A part, and how it gives way.
+    GivesWay(String, &'static str),
+    /// A part that is beyond its ordinary limit.
+    BeyondLimit(String),
+    /// What is missing.
+    NotKnown(&'static str),
+    /// Nothing of note.
+    No,
+}
+
+/// Rods, frame, joints and stand under the overload; `force` is the greatest of all cylinders.
+fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
+    let heavier = Rig { load, ..case.rig.clone() };
+    let limits = &heavier.limits;
+    let travel = heavier.travel()?;
+    let bears = structure(&heavier, &travel, &lift(&heavier, &travel))?;
+    // Each part with what it carries over what it could, its ordinary limit of that, and how it gives way.
+    let mut parts: Vec<(String, f64, f64, &'static str)> = Vec::new();
+    let for_good = " may bend for good";
+    for beam in &bears.beams {
+        let name = format!("the beam `{}`", beam.name);
+        parts.push((name, beam.yield_ratio.value, limits.yield_ratio.value, for_good));
+    }
+    for pin in &bears.pins {
+        let name = format!("the pin `{}` or its plates", pin.name);
+        parts.push((name, pin.ratio.value, limits.yield_ratio.value, for_good));
+    }
+    for weld in &bears.welds {
+        if let Some((_, ratio)) = weld.strength {
+            parts.push((format!("the weld `{}`", weld.name), ratio.value, 1.0, " may tear"));
+        }
+    }
+    let slender = 1.0 / limits.column_safety.value;
+    if let Some(links) = &bears.links {
+        parts.push(("the link".to_owned(), 1.0 / links.safety.value, slender, " may bow out"));
+    }
+    if let Some(rod) = &bears.rod {
+        // No rod pushes with more than its air gives it.
+        let push = (force / f64::from(heavier.cylinders.count)).min(rod.push_at_set);
+        let name = "the rod of a cylinder".to_owned();
+        parts.push((name, (push / rod.critical.force).value, slender, " may bow out"));
+    }
+    if let Some(factor) = bears.stand.and_then(|(_, stability)| stability.factor) {
+        let share = 1.0 / factor.value;
+        // A rig that is over already has a factor below zero.
+        let share = if share < 0.0 { f64::INFINITY } else { share };
+        parts.push(("the rig".to_owned(), share, 1.0 / limits.stability.value, " tips over"));
+    }
+    let beyond = |share: f64, limit: f64| share.is_nan() || share > limit * (1.0 + 1e-9);
+    if let Some((name, .., does)) = parts.iter().find(|part| beyond(part.1, 1.0)) {
+        return Ok(Strained::GivesWay(name.clone(), does));
+    }
+    if let Some((name, ..)) = parts.iter().find(|part| beyond(part.1, part.2)) {
+        return Ok(Strained::BeyondLimit(name.clone()));
+    }
+    Ok(if bears.beams.is_empty() {
+        Strained::NotKnown("describe the beams that carry the load, one [[frame]] each")
+    } else if bears.beams.iter().any(|beam| beam.thin_wall.is_some()) {
+        Strained::NotKnown("a thin wall may buckle before it yields")
+    } else if bears.welds.iter().any(|weld| weld.strength.is_none()) {
+        Strained::NotKnown("no rule at hand gives the strength of a weld in this metal")
+    } else {
+        Strained::No
     })
 }

@@ -17,6 +17,7 @@ use super::{Answers, Check, Sentence, Verdict};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::rig::{Rig, Support};
+use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::Dimension;
@@ -147,17 +148,24 @@ struct Fall {
 }
 
 impl Fall {
-    /// The fault: a latch holds the load, a pin does so once it is set.
+    /// The fault: a latch holds the load except on its way down, a pin does so once it is set.
     fn judged(self, case: &Case<'_>) -> Fault {
-        let Self { id, happens, speed, unknown, advice, never } = self;
+        let Self { id, mut happens, mut speed, mut unknown, advice, never } = self;
         let limit = case.rig.limits.fall_speed.value;
+        if case.rig.cylinders.action == Action::Double {
+            // Air above the pistons drives them down, and the speed of a free fall is no bound.
+            speed = None;
+            unknown = sentence![
+                "how fast a double-acting cylinder comes down is not worked out, as the air on its rod side is not followed: hold the load by a latch or a lock, or prove it with a load that may fall"
+            ];
+        }
         let mut fault = match speed {
             Some(speed) => {
                 let check = at_most(id, speed.value, limit, Dimension::Speed, advice.clone());
-                Fault { check, happens, figures: falling_figures(case, speed) }
+                Fault { check, happens: happens.clone(), figures: falling_figures(case, speed) }
             }
-            None if never => plain(id, Verdict::Fail, Dimension::Speed, happens, advice.clone()),
-            None => plain(id, Verdict::NotJudged, Dimension::Speed, happens, unknown),
+            None if never => plain(id, Verdict::Fail, Dimension::Speed, happens.clone(), advice.clone()),
+            None => plain(id, Verdict::NotJudged, Dimension::Speed, happens.clone(), unknown),
         };
         let check = &mut fault.check;
         if never {
@@ -166,12 +174,27 @@ impl Fall {
         }
         match case.rig.protection.support {
             Support::Latch => {
-                check.verdict = Verdict::Pass;
+                happens.0.extend(sentence!["; a latch that is in holds it, but on the way down it is out"].0);
                 check.margin = None;
-                check.advice =
-                    sentence!["the latch holds the load: see that it falls in at every step of the way"];
+                let slow = speed.is_some_and(|speed| speed.value <= limit * (1.0 + 1e-9));
+                (check.verdict, check.advice) = if slow {
+                    (
+                        Verdict::Pass,
+                        sentence![
+                            "it comes down no faster than the limit with the latch out; see that the latch falls in at every step of the way up"
+                        ],
+                    )
+                } else {
+                    (
+                        Verdict::Caution,
+                        sentence![
+                            "nobody within its reach while it is lowered: the latch is out then; a lock in the ports (`protection.lock`) or throttles there (`protection.port-throttle`) bound the fall"
+                        ],
+                    )
+                };
+                fault.happens = happens;
             }
-            Support::Pin if check.verdict == Verdict::Fail => {
+            Support::Pin if check.verdict == Verdict::Fail || case.rig.cylinders.action == Action::Double => {
                 check.verdict = Verdict::Caution;
                 check.margin = None;
                 check.advice = sentence![

@@ -7,13 +7,13 @@ use super::{Case, Fault, figure, plain};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::sentence;
-use crate::answers::checks::at_least;
+use crate::answers::checks::{at_least, ends};
 use crate::answers::times::at_least_open;
 use crate::answers::{Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Unpowered};
 use crate::sizing::stored_energy::stored_energy;
 use crate::sizing::tank_capacity::{EndPressure, dead_volume};
-use crate::units::Dimension;
+use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
 /// By how much the tank cools, in K.
 const COLD_K: f64 = 15.0;
@@ -30,10 +30,15 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
     let rig = case.rig;
     let warm_k = rig.site.temperature.value;
     let cold = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(warm_k - COLD_K))?;
-    let full = rig.full_pressure().to_absolute(rig.site.atmosphere)?;
+    let least = match &rig.source {
+        AirSource::Compressor(compressor) => ends(rig, "compressor.cut-out", compressor.cut_out).low,
+        AirSource::Bottle { filled_to } => ends(rig, "tank.filled-to", *filled_to).low,
+    };
+    let full = GaugePressure::new(pascals(least.max(0.0))).to_absolute(rig.site.atmosphere)?;
     let left = cold.pressure(case.air.density(full)?)?.to_gauge(rig.site.atmosphere);
-    let wanted = rig.regulator.set + rig.regulator.headroom;
-    let mut check = at_least(ID, left.pascals(), wanted.pascals(), Dimension::Pressure, Sentence::default());
+    let set = ends(rig, "regulator.set", rig.regulator.set).high;
+    let wanted = set + rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
+    let mut check = at_least(ID, left.pascals(), wanted, Dimension::Pressure, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "filled warm, it does not lift cold: fill it where it is used, or fill it higher if its rating allows"
@@ -73,8 +78,9 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
         stored_energy(held.to_absolute(atmosphere)?, shut_in, atmosphere)
     };
     let dump = rig.protection.dump;
-    // The valve of a bottle shuts its air in for good.
-    let tank_is_in_hand = dump.empties_tank() || matches!(rig.source, AirSource::Bottle { .. });
+    // The valve of a bottle shuts its air in, but somebody has to shut it, and the air stays.
+    let tank_is_in_hand = dump.empties_tank();
+    let bottle = matches!(rig.source, AirSource::Bottle { .. });
     let cylinders_are = dump.empties_cylinders() || vents;
     let happens = if vents {
         sentence!["the tank stays full; the cylinders empty themselves"]
@@ -86,6 +92,12 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
         (true, false) => (
             Verdict::Caution,
             sentence!["fit a hand valve with a gauge that empties the cylinders (`protection.dump`)"],
+        ),
+        (false, _) if bottle => (
+            Verdict::Caution,
+            sentence![
+                "somebody must shut the valve of the bottle: its air stays in it; fit hand valves with gauges that empty what is after it (`protection.dump`)"
+            ],
         ),
         (false, true) => (
             Verdict::Caution,

@@ -6,8 +6,9 @@ use super::{Case, Fall, Fault, figure, plain};
 use crate::Result;
 use crate::air::flow::Restriction;
 use crate::answers::check::sentence;
+use crate::answers::checks::at_most;
 use crate::answers::times::{falling_through, hose_restriction, port_throttle};
-use crate::answers::{RaiseAnswer, Verdict};
+use crate::answers::{RaiseAnswer, Sentence, Verdict};
 use crate::rig::{Lock, Support, Unpowered};
 use crate::units::Dimension;
 
@@ -50,26 +51,29 @@ fn raise_stuck_open(case: &Case<'_>) -> Fault {
             sentence!["nothing more: but the rig does not do its work either"],
         ),
         Some(RaiseAnswer::Arrives { total, fastest, end_energy, .. }) => {
-            let (verdict, advice) = if shut_off {
-                (
-                    Verdict::Pass,
-                    sentence!["shut the supply off by hand, then lower: keep that valve within reach"],
-                )
+            let limit = case.rig.limits.fall_speed.value;
+            let mut check = at_most(ID, fastest.value, limit, Dimension::Speed, Sentence::default());
+            // Slow or fast, a person has to stop it.
+            if shut_off || check.verdict == Verdict::Pass {
+                check.verdict = Verdict::Caution;
+            }
+            if shut_off {
+                check.margin = None;
+            }
+            check.advice = if shut_off {
+                sentence![
+                    "somebody must shut the supply off by hand, then lower: keep that valve within reach"
+                ]
             } else {
-                (
-                    Verdict::Caution,
-                    sentence![
-                        "fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"
-                    ],
-                )
+                sentence![
+                    "fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"
+                ]
             };
-            let mut fault = plain(ID, verdict, Dimension::Speed, happens, advice);
-            fault.check.value = Some(fastest.value);
-            fault.figures = vec![
+            let figures = vec![
                 figure("time to the top", total.value, Dimension::Time),
                 figure("blow at the upper stop", end_energy.value, Dimension::Energy),
             ];
-            fault
+            Fault { check, happens, figures }
         }
     }
 }
@@ -111,19 +115,17 @@ fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
 }
 
 fn lower_stuck_shut(case: &Case<'_>) -> Fault {
-    let (verdict, advice) = if case.rig.protection.dump.empties_cylinders() {
-        (Verdict::Pass, sentence!["let the load down by the hand valve at the cylinders, a little at a time"])
+    // With a hand valve or without one it takes a person.
+    let advice = if case.rig.protection.dump.empties_cylinders() {
+        sentence!["somebody must let the load down by the hand valve at the cylinders, a little at a time"]
     } else {
-        (
-            Verdict::Caution,
-            sentence![
-                "fit a hand valve with a gauge that lets the cylinders down (`protection.dump`); never loosen a fitting under load"
-            ],
-        )
+        sentence![
+            "fit a hand valve with a gauge that lets the cylinders down (`protection.dump`); never loosen a fitting under load"
+        ]
     };
     let mut fault = plain(
         "lower valve stuck shut",
-        verdict,
+        Verdict::Caution,
         Dimension::Pressure,
         sentence!["a raised load stays up and nothing lets it down"],
         advice,
@@ -139,6 +141,8 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
         return match protection.lower_unpowered {
             // A lower valve that opens is bad news, whatever the raise valve does.
             Some(Unpowered::Open) => dumped(case, speed),
+            // So is a raise valve that opens, unless the lower valve opens as well.
+            _ if protection.raise_unpowered == Some(Unpowered::Open) => raised(case),
             _ => plain(
                 ID,
                 Verdict::NotJudged,
@@ -152,30 +156,22 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     };
     match (raise, lower) {
         (_, Unpowered::Open) => dumped(case, speed),
-        (Unpowered::Open, _) => {
-            let (verdict, advice) = if protection.shut_off {
-                (
-                    Verdict::Caution,
-                    sentence![
-                        "shut the supply off by hand whenever the rig is left; better take a raise valve that a spring shuts"
-                    ],
-                )
-            } else {
-                (
-                    Verdict::Fail,
-                    sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
-                )
+        (Unpowered::Open, _) => raised(case),
+        (Unpowered::Shut, Unpowered::Shut) => {
+            let verdict = match protection.support {
+                Support::Latch => Verdict::Pass,
+                _ if protection.lock != Lock::None => Verdict::Pass,
+                // A pin waits for somebody to set it; air alone leaks.
+                Support::Pin | Support::None => Verdict::Caution,
             };
-            let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
-            plain(ID, verdict, Dimension::Speed, happens, advice)
+            plain(
+                ID,
+                verdict,
+                Dimension::Speed,
+                sentence!["both valves shut: the load stays where it is, on the air shut in"],
+                sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
+            )
         }
-        (Unpowered::Shut, Unpowered::Shut) => plain(
-            ID,
-            Verdict::Pass,
-            Dimension::Speed,
-            sentence!["both valves shut: the load stays where it is, on the air shut in"],
-            sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
-        ),
         _ => plain(
             ID,
             Verdict::Caution,
@@ -188,11 +184,30 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     }
 }
 
+/// A spring opens the raise valve.
+fn raised(case: &Case<'_>) -> Fault {
+    let (verdict, advice) = if case.rig.protection.shut_off {
+        (
+            Verdict::Caution,
+            sentence![
+                "shut the supply off by hand whenever the rig is left; better take a raise valve that a spring shuts"
+            ],
+        )
+    } else {
+        (
+            Verdict::Fail,
+            sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
+        )
+    };
+    let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
+    plain("electric power lost", verdict, Dimension::Speed, happens, advice)
+}
+
 /// A spring opens the lower valve.
 fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     const ID: &str = "electric power lost";
     let protection = &case.rig.protection;
-    if protection.lock != Lock::None && protection.support != Support::Latch {
+    if protection.lock != Lock::None {
         return plain(
             ID,
             Verdict::Pass,

@@ -1,0 +1,184 @@
+//! What is dangerous, or takes a person, or is not known, is no pass.
+
+use approx::assert_relative_eq;
+use lungful::answers::Verdict;
+use lungful::report::words;
+use lungful::units::UnitSystem;
+
+use super::{BARE, edited, fault, figure, judged};
+
+#[test]
+fn a_load_that_rises_by_itself_is_held_to_the_speed_limit() {
+    let with = |conductance: &str, protection: &str| {
+        let valve = format!("raise = {{ C = \"{conductance} L/(s bar)\"");
+        let text = edited(BARE, &[("raise = { C = \"1 L/(s bar)\"", &valve)]);
+        fault(&judged(&format!("{text}[protection]\n{protection}\n")).2, "raise valve stuck open").check
+    };
+    // 4e-8 m3/(s Pa) let in 4e-8 * 571e3 Pa = 23 NL/s, 5 L/s at 435 kPa, over 39.3 cm2: 1.3 m/s less what the hose
+    // takes; forty times narrower is slower than 1.3/40 m/s.
+    let fast = with("4", "");
+    assert!(fast.value.unwrap() > 0.25, "{:?}", fast.value);
+    assert_eq!((fast.verdict, fast.limit), (Verdict::Fail, Some(0.25)));
+    let slow = with("0.1", "");
+    assert!(slow.value.unwrap() < 0.05, "{:?}", slow.value);
+    assert_eq!(slow.verdict, Verdict::Caution);
+    for conductance in ["4", "0.1"] {
+        let by_hand = with(conductance, "shut-off = \"fitted\"");
+        assert_eq!(by_hand.verdict, Verdict::Caution, "a person has to shut it off");
+    }
+}
+
+#[test]
+fn a_hand_valve_that_lets_a_load_down_takes_a_person() {
+    let by_hand = judged(&format!("{BARE}[protection]\ndump = \"both\"\n")).2;
+    assert_eq!(fault(&by_hand, "lower valve stuck shut").check.verdict, Verdict::Caution);
+}
+
+const SPRINGS: &str = "raise-unpowered = \"shut\"\nlower-unpowered = \"open\"\n";
+
+#[test]
+fn one_valve_that_a_spring_opens_is_enough_to_know() {
+    for (springs, verdict, load) in [
+        ("raise-unpowered = \"open\"\n", Verdict::Fail, "rises by itself"),
+        ("lower-unpowered = \"open\"\n", Verdict::Fail, "comes down by itself"),
+        ("raise-unpowered = \"shut\"\n", Verdict::NotJudged, "not known"),
+        ("lower-unpowered = \"shut\"\n", Verdict::NotJudged, "not known"),
+    ] {
+        let found = judged(&edited(BARE, &[(SPRINGS, springs)])).2;
+        assert_eq!(fault(&found, "electric power lost").check.verdict, verdict, "{springs}");
+        let state = found.states.iter().find(|state| state.phase == "power off").unwrap();
+        let said = words(&state.load, UnitSystem::Metric);
+        assert!(said.starts_with(load), "{springs}: {said}");
+    }
+    let opens = edited(BARE, &[(SPRINGS, "raise-unpowered = \"open\"\n")]);
+    let by_hand = judged(&format!("{opens}[protection]\nshut-off = \"fitted\"\n")).2;
+    assert_eq!(fault(&by_hand, "electric power lost").check.verdict, Verdict::Caution);
+}
+
+#[test]
+fn air_alone_sinks_when_both_valves_shut() {
+    let shut = edited(BARE, &[(SPRINGS, "raise-unpowered = \"shut\"\nlower-unpowered = \"shut\"\n")]);
+    for (protection, verdict) in [
+        ("", Verdict::Caution),
+        ("support = \"pin\"", Verdict::Caution),
+        ("support = \"latch\"", Verdict::Pass),
+        ("lock = \"in the port\"", Verdict::Pass),
+    ] {
+        let found = judged(&format!("{shut}[protection]\n{protection}\n")).2;
+        assert_eq!(fault(&found, "electric power lost").check.verdict, verdict, "{protection}");
+    }
+}
+
+#[test]
+fn the_fall_of_a_double_acting_cylinder_is_not_judged() {
+    let double = edited(BARE, &[("action = \"single\"", "action = \"double\"")]);
+    let of = |protection: &str, id: &str| {
+        fault(&judged(&format!("{double}[protection]\n{protection}\n")).2, id).check
+    };
+    for id in ["hose off at the cylinders", "hose off at the valve", "lower valve stuck open"] {
+        // A throttle that would bound the fall of a single-acting one does not bound this.
+        for protection in ["", "port-throttle = { bore = \"0.3 mm\" }"] {
+            let fall = of(protection, id);
+            assert_eq!((fall.verdict, fall.value), (Verdict::NotJudged, None), "{id} {protection}");
+            assert!(words(&fall.advice, UnitSystem::Metric).contains("rod side is not followed"), "{id}");
+        }
+        for support in ["latch", "pin"] {
+            let held = of(&format!("support = \"{support}\""), id);
+            assert_eq!(held.verdict, Verdict::Caution, "{id} {support}");
+        }
+        assert_eq!(of("lock = \"in the port\"", id).verdict, Verdict::Pass, "{id}");
+    }
+    assert_eq!(of("", "electric power lost").verdict, Verdict::Fail, "a held load comes down");
+    assert_eq!(judged(&double).1.times.torn_hose, None);
+}
+
+#[test]
+fn analytic_unfavourable_ends_of_load_and_pressures() {
+    let loose = edited(
+        BARE,
+        &[
+            ("mass = \"100 kg\"", "mass = \"100 kg +- 5 kg\""),
+            ("set = \"5 bar\"", "set = \"5 bar +- 0.2 bar\""),
+            ("cut-out = \"8 bar\"", "cut-out = \"8 bar +- 0.3 bar\""),
+        ],
+    );
+    let found = judged(&loose).2;
+    let one = std::f64::consts::FRAC_PI_4 * 0.05 * 0.05;
+    let lost = fault(&found, "one cylinder lost").check;
+    // 105 kg and 20 kg on one of two; 5 less 0.2 less 0.3 bar are there.
+    assert_relative_eq!(lost.value.unwrap(), 125.0 * 9.806_65 / one / 0.9, max_relative = 1e-9);
+    assert_relative_eq!(lost.limit.unwrap(), 4.5e5, max_relative = 1e-9);
+    let over = fault(&found, "load 25 % above plan").check;
+    assert_relative_eq!(
+        over.value.unwrap(),
+        (1.25 * 105.0 + 20.0) * 9.806_65 / (2.0 * one) / 0.9,
+        max_relative = 1e-9
+    );
+    assert_relative_eq!(over.limit.unwrap(), 4.5e5, max_relative = 1e-9);
+    let cold = fault(&found, "tank cold by 15 K").check;
+    // 7.7 bar at 20 degC, ideal gas, against 5.2 and 0.5 bar
+    let site = 101_325.0;
+    let ideal = (7.7e5 + site) * (293.15 - 15.0) / 293.15 - site;
+    assert_relative_eq!(cold.value.unwrap(), ideal, epsilon = 2e-3 * (7.7e5 + site));
+    assert_relative_eq!(cold.limit.unwrap(), 5.7e5, max_relative = 1e-9);
+}
+
+#[test]
+fn analytic_a_leap_is_summed_along_the_linkage() {
+    let text = edited(
+        include_str!("../../examples/folding-leg-riser.toml"),
+        &[
+            ("lower-mass = \"3 kg\"", "lower-mass = \"0.001 g\""),
+            ("upper-mass = \"3 kg\"", "upper-mass = \"0.001 g\""),
+            ("lift = \"240 mm\"", "lift = \"120 mm\""),
+            ("end-pressure = \"set point\"", "end-pressure = \"load\""),
+        ],
+    );
+    let (rig, answers, found) = judged(&text);
+    let lost = fault(&found, "load lost while raised");
+    let travel = rig.travel().unwrap();
+    let (from, to) = (answers.lift.stroke_used, travel.end());
+    // Work of the push less what 25 kg take for their height: no sum along the way is needed.
+    let push = rig.cylinders.cap_area().value * answers.lift.end_pressure.pascals();
+    let height = (travel.height(to) - travel.height(from)).value;
+    let expected = push * (to - from).value - 25.0 * 9.806_65 * height / rig.linkage.efficiency.value;
+    assert!(expected > 0.0);
+    assert_relative_eq!(figure(&lost, "blow at the stop, at most"), expected, max_relative = 2e-3);
+}
+
+#[test]
+fn an_overload_is_held_to_all_that_bears_it() {
+    let bare = fault(&judged(BARE).2, "load 25 % above plan").check;
+    assert_eq!(bare.verdict, Verdict::NotJudged);
+    assert!(words(&bare.advice, UnitSystem::Metric).contains("describe the beams"));
+    // Slender rods: pi^2 * 200 GPa * pi/64 (6 mm)^4 / L^2 is about 45 N at 2.5 m, far below 711 N on each.
+    let slender = edited(
+        BARE,
+        &[
+            ("rod = \"20 mm\"", "rod = \"6 mm\""),
+            ("friction = \"10 %\"", "friction = \"10 %\"\nclosed-length = \"2.1 m\""),
+        ],
+    );
+    let rods = fault(&judged(&slender).2, "load 25 % above plan").check;
+    assert_eq!(rods.verdict, Verdict::Fail);
+    assert!(words(&rods.advice, UnitSystem::Metric).contains("the rod of a cylinder may bow out"));
+}
+
+#[test]
+fn a_bottle_keeps_its_air_until_it_is_emptied() {
+    let compressor = BARE.find("[compressor]").unwrap()..BARE.find("[tank]").unwrap();
+    let mut bottle = BARE.to_owned();
+    bottle.replace_range(compressor, "");
+    let bottle = edited(&bottle, &[("volume = \"10 L\"", "volume = \"10 L\"\nfilled-to = \"8 bar\"")]);
+    let left = |dump: &str| {
+        fault(&judged(&format!("{bottle}[protection]\ndump = \"{dump}\"\n")).2, "air left after all off")
+            .check
+    };
+    // Isentropic, 10 L at 8 bar gauge: 2.5 * 901325 * 0.010 * (1 - (1.01325/9.01325)^(2/7)) = 10.5 kJ
+    assert_relative_eq!(left("cylinders").value.unwrap(), 10.48e3, max_relative = 2e-3);
+    for (dump, verdict) in
+        [("none", Verdict::Caution), ("cylinders", Verdict::Caution), ("both", Verdict::Pass)]
+    {
+        assert_eq!(left(dump).verdict, verdict, "{dump}");
+    }
+}
