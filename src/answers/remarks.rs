@@ -130,7 +130,10 @@ fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
             ]
         });
     }
-    if rig.is_given("tank.rating") && rig.is_given("tank.volume") {
+    // The directive on simple vessels covers steel and aluminium.
+    let plastic = protection.material == Some(TankMaterial::Plastic);
+    let simple = !plastic && protection.material != Some(TankMaterial::Composite);
+    if !plastic && rig.is_given("tank.rating") && rig.is_given("tank.volume") {
         let product = rig.tank.rating.pascals() / 1e5 * rig.tank.volume.value * 1e3;
         if rig.tank.rating.pascals() > SIMPLE_VESSEL_PA {
             cautions.push(sentence![
@@ -138,7 +141,7 @@ fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
                 (rig.tank.rating.pascals(), Dimension::Pressure),
                 ", beyond the 30 bar up to which Directive 2014/29/EU (Article 1) covers simple vessels. Directive 2014/68/EU and the rules of your country for such bottles apply: read them; do not use one without its marks."
             ]);
-        } else if product > MARKED_PRODUCT_BAR_L {
+        } else if simple && product > MARKED_PRODUCT_BAR_L {
             cautions.push(sentence![
                 "Rating times volume of the receiver is ",
                 (product, Dimension::Number),

@@ -3,7 +3,7 @@
 use uom::si::f64::{Energy, Volume};
 
 use crate::Result;
-use crate::rig::Rig;
+use crate::rig::{Rig, TankMaterial};
 use crate::sizing::cylinder_force::piston_area;
 use crate::sizing::stored_energy::{pressure_test_energy, stored_energy};
 use crate::sizing::travel::standard_gravity;
@@ -25,7 +25,7 @@ pub struct Store {
     pub isentropic: Energy,
     /// Energy by the formula of the pressure-test standard.
     pub pressure_test: Energy,
-    /// Height, in m, from which 75 kg fall with the isentropic energy.
+    /// Height, in m, from which a grown person of 75 kg falls with the isentropic energy.
     pub fall_m: f64,
 }
 
@@ -88,17 +88,22 @@ pub(super) fn rules(rig: &Rig) -> Vec<Rule> {
         unit,
         above: value > threshold * (1.0 + 1e-9),
     };
+    let pressure_equipment = rule(
+        "Directive 2014/68/EU (pressure equipment)",
+        "Article 1",
+        "European Union",
+        "pressure above which the rules for pressure equipment begin",
+        rating_bar,
+        0.5,
+        "bar",
+    );
+    if matches!(rig.protection.material, Some(TankMaterial::Plastic | TankMaterial::Composite)) {
+        // That on simple vessels covers steel and aluminium (Article 2).
+        return vec![pressure_equipment];
+    }
     let simple = "Directive 2014/29/EU (simple pressure vessels)";
     let mut rules = vec![
-        rule(
-            "Directive 2014/68/EU (pressure equipment)",
-            "Article 1",
-            "European Union",
-            "pressure above which the rules for pressure equipment begin",
-            rating_bar,
-            0.5,
-            "bar",
-        ),
+        pressure_equipment,
         rule(simple, "Article 1", "European Union", "highest pressure of its scope", rating_bar, 30.0, "bar"),
     ];
     if rules.last().is_some_and(|scope| scope.above) {

@@ -59,7 +59,8 @@ a hole of bore d: C = Cd C_1 d^2",
     ],
     source: "mass balance of an ideal gas at one temperature; ISO 6358; free fall as the upper bound",
     validity: "quasi-static: the load is not sped up beyond what the air lets out. The limit `limits.fall-speed` is \
-250 mm/s unless given, an estimate of our own.",
+250 mm/s unless given, an estimate of our own. The fall of a double-acting cylinder is not judged: the air on its \
+rod side drives it and is not followed.",
     mistakes: "A hose that tears at the cylinders lets the load down through the whole port, however small the lower \
 valve is. Only what sits in the port helps: a lock, a throttle, or a latch on the load.",
 };
@@ -90,9 +91,10 @@ pub static SINGLE_FAULTS: Formula = Formula {
     asks: "Which faults are looked at, and what do their verdicts mean?",
     expression: "regulator stuck open: p_fault = lesser of p_full and 1.10 p_line_relief, p_fault <= p_part\n\
 one cylinder of n lost: p_need = F / ((n - 1) A_1 (1 - mu)) <= p_move\n\
-tank cold by 15 K: rho(p_cold, T - 15 K) = rho(p_full, T), p_cold >= p_set + headroom\n\
+tank gone cold: rho(p_cold, T - 15 K) = rho(p_full, T), p_cold >= p_set + headroom\n\
 torn hose, choked: F_jet = A_hose (1.268 p_1 - p_atm)\n\
-load lost: E_leap = (p_end A - F_empty) x_left",
+load lost: E_leap = integral over x_left of (p_end A - F_empty) dx\n\
+load 25 % above plan: p_need(1.25 m) <= p_move, and the structure bears 1.25 m",
     symbols: &[
         ("p_fault", "pressure after the regulator, gauge"),
         (
@@ -107,7 +109,7 @@ load lost: E_leap = (p_end A - F_empty) x_left",
         ("mu", "friction of the seals as a share of thrust"),
         ("p_move", "set point less droop, gauge"),
         ("rho", "density of air"),
-        ("p_cold", "pressure of the cold tank"),
+        ("p_cold", "pressure of the tank 15 K (27 degF) colder"),
         ("T", "temperature of the site"),
         ("p_full", "pressure of the full tank"),
         ("p_set", "set point"),
@@ -119,13 +121,16 @@ load lost: E_leap = (p_end A - F_empty) x_left",
         ("E_leap", "energy with which the empty platform meets its stop, at most"),
         ("p_end", "gauge pressure in the cylinders when the load is up"),
         ("A", "piston area of all cylinders"),
-        ("F_empty", "force that the moving parts alone need"),
+        ("F_empty", "force that the moving parts alone need, along the travel"),
         ("x_left", "travel that is left"),
+        ("dx", "step of travel"),
+        ("m", "mass of the load at the heavy end of its tolerance"),
     ],
     source: "one fault at a time: common practice in machine safety, no source; jet: momentum balance of an isentropic \
 nozzle, k = 1.4",
     validity: "fail: a rating is passed, or a load comes down or goes up by itself faster than its limit. A loss of power \
-that lets a held load down fails at any speed. Caution: it needs a person, or a check that is not stated. The faults \
+that lets a held load down fails at any speed. Caution: it needs a person, or a check that is not stated, or the load rests on air alone. A latch \
+is out while the load is lowered: it passes only a fall that is slow without it. The faults \
 do not count in the verdict of `check`.",
     mistakes: "Two faults at once are not looked at, but a relief valve that sticks is not noticed until the switch \
 sticks as well: prove it every month.",

@@ -85,7 +85,7 @@ fn every_fault_is_looked_at() {
         "one cylinder lost",
         "load lost while raised",
         "load 25 % above plan",
-        "tank cold by 15 K",
+        "tank gone cold",
         "air left after all off",
     ] {
         assert!(ids.iter().any(|found| found == id), "{id}");

@@ -54,6 +54,14 @@ fn a_plastic_receiver_is_named() {
         ))
     };
     assert!(of("plastic").contains("The receiver is of plastic"));
+    // The directive on simple vessels covers steel and aluminium: Article 2.
+    assert!(of("steel").contains("2014/29/EU") && !of("plastic").contains("2014/29/EU"));
+    let rules = |material: &str| {
+        let text =
+            edited(BARE, &[("volume = \"10 L\"", &format!("volume = \"10 L\"\nmaterial = \"{material}\""))]);
+        super::judged(&text).2.rules.iter().filter(|rule| rule.document.contains("2014/29/EU")).count()
+    };
+    assert_eq!((rules("steel"), rules("aluminium"), rules("plastic"), rules("composite")), (4, 4, 0, 0));
     assert!(!of("steel").contains("plastic"));
 }
 

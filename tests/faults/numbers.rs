@@ -167,13 +167,13 @@ fn analytic_load_lost_short_of_the_stop() {
 
 #[test]
 fn analytic_cold_tank() {
-    let cold = fault(&judged(BARE).2, "tank cold by 15 K").check;
+    let cold = fault(&judged(BARE).2, "tank gone cold").check;
     // Ideal gas at constant volume; real air loses 0.2 % of the absolute pressure more.
     let expected = (8e5 + ATM) * (T - 15.0) / T - ATM;
     assert_relative_eq!(cold.value.unwrap(), expected, epsilon = 2e-3 * (8e5 + ATM));
     assert_relative_eq!(cold.limit.unwrap(), 5.5e5, max_relative = 1e-12);
     let closed = format!("{BARE}[cycle]\nend-pressure = \"load\"\n");
-    let sinks = figure(&fault(&judged(&closed).2, "tank cold by 15 K"), "a held load sinks, in travel");
+    let sinks = figure(&fault(&judged(&closed).2, "tank gone cold"), "a held load sinks, in travel");
     // (A 0.38 m + hose) 15/293.15 / A
     assert_relative_eq!(sinks, (AREA * 0.38 + hole(6e-3)) * 15.0 / T / AREA, max_relative = 1e-9);
 }

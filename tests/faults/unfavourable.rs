@@ -115,7 +115,7 @@ fn analytic_unfavourable_ends_of_load_and_pressures() {
         max_relative = 1e-9
     );
     assert_relative_eq!(over.limit.unwrap(), 4.5e5, max_relative = 1e-9);
-    let cold = fault(&found, "tank cold by 15 K").check;
+    let cold = fault(&found, "tank gone cold").check;
     // 7.7 bar at 20 degC, ideal gas, against 5.2 and 0.5 bar
     let site = 101_325.0;
     let ideal = (7.7e5 + site) * (293.15 - 15.0) / 293.15 - site;
@@ -178,4 +178,12 @@ fn a_bottle_keeps_its_air_until_it_is_emptied() {
     {
         assert_eq!(left(dump).verdict, verdict, "{dump}");
     }
+}
+
+#[test]
+fn a_cold_tank_is_told_in_the_units_of_the_reader() {
+    let cold = fault(&judged(BARE).2, "tank gone cold");
+    assert!(words(&cold.happens, UnitSystem::Metric).contains("from 20 degC to 5 degC"));
+    // 20 degC and 15 K, 27 degF, less
+    assert!(words(&cold.happens, UnitSystem::Us).contains("from 68 degF to 41 degF"));
 }

@@ -59,7 +59,7 @@ const ORDER: &[&str] = &[
     "raise valve stuck open",
     "torn hose whips",
     "check valve leaks back",
-    "tank cold by 15 K",
+    "tank gone cold",
     "lower valve stuck shut",
     "air left after all off",
     "regulator stuck closed",

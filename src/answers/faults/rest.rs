@@ -26,7 +26,7 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
 
 /// The air of the full tank, and that shut in the cylinders, at the same mass and 15 K less.
 fn cold_tank(case: &Case<'_>) -> Result<Fault> {
-    const ID: &str = "tank cold by 15 K";
+    const ID: &str = "tank gone cold";
     let rig = case.rig;
     let warm_k = rig.site.temperature.value;
     let cold = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(warm_k - COLD_K))?;
@@ -45,7 +45,14 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
         ],
         _ => sentence!["it still stands above set point and headroom; count on fewer strokes"],
     };
-    let happens = sentence!["a full tank falls to ", (left.pascals(), Dimension::Pressure)];
+    let happens = sentence![
+        "a full tank that cools from ",
+        (warm_k, Dimension::Temperature),
+        " to ",
+        (warm_k - COLD_K, Dimension::Temperature),
+        " falls to ",
+        (left.pascals(), Dimension::Pressure)
+    ];
     let mut figures = Vec::new();
     if rig.cycle.end_pressure == EndPressure::Load {
         // Ideal gas at the constant pressure of the load: the shut-in volume shrinks as its temperature does.

@@ -5,8 +5,8 @@ use std::fmt::Write as _;
 use super::ladder::drawing;
 use super::{defaults, emphasis, grid, list, percent, verdict_style, wrapped};
 use crate::report::{FaultRow, Report};
-use crate::units::Dimension;
 use crate::units::display::show;
+use crate::units::{Dimension, UnitSystem};
 
 /// Faults that `check` shows.
 const WORST: usize = 3;
@@ -221,8 +221,11 @@ fn energy(out: &mut String, report: &Report, width: usize) {
             shown(part.fall_of_75_kg_m, Dimension::Length),
         ]
     });
-    let head =
-        ["Part", "Pressure", "Volume", "Isentropic", "Pressure-test formula", "As a fall of 75 kg from"];
+    let fall = match report.units {
+        UnitSystem::Us => "As a fall of 165 lb from",
+        UnitSystem::Metric => "As a fall of 75 kg from",
+    };
+    let head = ["Part", "Pressure", "Volume", "Isentropic", "Pressure-test formula", fall];
     out.push_str(&grid(&head, rows, &[1, 2, 3, 4, 5], width));
     out.push_str("Each part at the highest pressure it is worked at, cylinders at full stroke.\n\n");
 }
@@ -238,5 +241,8 @@ fn rules(out: &mut String, report: &Report, width: usize) {
         ]
     });
     out.push_str(&grid(&["Document", "Where", "This receiver", "What it sets"], rows, &[2], width));
-    out.push_str("Thresholds are named so that you read the rule; nothing here says that a rule is met.\n\n");
+    out.push_str(
+        "Thresholds are named so that you read the rule; nothing here says that a rule is met. \
+Rules of other places are not listed: ask whoever watches over pressure vessels where you are.\n\n",
+    );
 }
