@@ -5,8 +5,8 @@
 use uom::si::f64::Time;
 
 use super::events::{
-    BALANCED, BATTERY, CAP_CORNER, CUT_IN, CUT_OUT, EVENTS, Goal, INWARD, MARK, OUTWARD, ROD_CORNER, RUNAWAY,
-    STANDSTILL, Watch,
+    BALANCED, BATTERY, CAP_CORNER, CLOCK, CUT_IN, CUT_OUT, EVENTS, GOAL, Goal, INWARD, MARK, OUTWARD,
+    ROD_CORNER, RUNAWAY, STANDSTILL, Watch,
 };
 use super::integrator::{Method, Rates, Step, size_of_error};
 use super::model::{Motion, Plant, Position, Running, Setting, Valves};
@@ -23,6 +23,8 @@ const HIT: f64 = 1e-10;
 const REACHED: f64 = -2.0 * HIT;
 /// More steps than any working day of any rig should take.
 const MOST_STEPS: u64 = 20_000_000;
+/// Share of the travel that counts as getting on between two changes.
+const PROGRESS: f64 = 1e-4;
 /// Changes between resting and moving within one task.
 const MOST_CHANGES: u32 = 20_000;
 /// Product of width and decay at which the explicit method is at the edge of its stability.
@@ -48,9 +50,11 @@ pub(super) struct Run<'a> {
     width: f64,
     in_a_row: u32,
     changes: u32,
-    /// Where the last change took place, and how often in a row it was there.
+    /// Where the load last got on, and how often more it has stopped or started without.
     last_change: f64,
     in_place: u32,
+    /// The goal of the task was the last event.
+    at_goal: bool,
 }
 
 /// Valves of an action.
@@ -130,6 +134,7 @@ impl<'a> Run<'a> {
             changes: 0,
             last_change: f64::NEG_INFINITY,
             in_place: 0,
+            at_goal: false,
         }
     }
 
@@ -166,14 +171,15 @@ impl<'a> Run<'a> {
         let arrival = travel_done;
         self.setting.valves = valves(task.action);
         self.watch.goal = goal;
-        (self.changes, self.in_place) = (0, 0);
+        (self.changes, self.in_place, self.at_goal) = (0, 0, false);
         self.records.begin(task.action, &self.state, self.plant);
         self.switch();
         self.enter()?;
         let mut reached = false;
         loop {
             self.note_arrival(arrival);
-            if self.plant.goal(&self.setting, goal, &self.state) >= REACHED && goal != Goal::None {
+            let near = || self.plant.goal(&self.setting, goal, &self.state) >= REACHED;
+            if goal != Goal::None && (self.at_goal || near()) {
                 reached = true;
                 break;
             }
@@ -261,6 +267,11 @@ impl<'a> Run<'a> {
             thermal.advance(self.setting.running, self.state[TIME]);
         }
         if let Some(event) = fired {
+            // An event that rounding keeps from being met to the last digit has happened all the same.
+            self.at_goal = event == GOAL;
+            if event == CLOCK {
+                self.state[TIME] = self.watch.clock;
+            }
             self.records.steps.events += 1;
             self.happen(event, &before)?;
         }
@@ -356,8 +367,8 @@ impl<'a> Run<'a> {
             return Err(self.stop(StopReason::TooManyChanges { limit: MOST_CHANGES }));
         }
         let travel = self.state[TRAVEL];
-        if (travel - self.last_change).abs() > 1e-6 * self.plant.course.end {
-            (self.last_change, self.in_place) = (travel, 0);
+        if (travel - self.last_change).abs() > PROGRESS * self.plant.course.end {
+            (self.last_change, self.in_place) = (travel, self.in_place.saturating_sub(3));
         } else {
             self.in_place += 1;
         }
