@@ -26,7 +26,8 @@
 //!
 //! Between its modes (resting, rising, held, falling, at stop) the run stops at the moment of change, found by
 //! taking the step anew until it ends there. Mass, energy of the air and work on the pistons are booked
-//! alongside; a run whose books are off by more than 1e-6 is refused.
+//! alongside; a run whose books are off by more than 1e-6 is repeated with finer steps, three times at most,
+//! and then refused.
 
 mod air_law;
 mod answers;
@@ -137,8 +138,8 @@ use run::Run;
 /// ```
 ///
 /// # Errors
-/// [`Error::OutOfRange`](crate::Error::OutOfRange) for a figure that no rig has;
-/// [`Error::Simulation`](crate::Error::Simulation) if the run cannot be carried to its end or its books do
+/// [`Error::OutOfRange`] for a figure that no rig has;
+/// [`Error::Simulation`] if the run cannot be carried to its end or its books do
 /// not close.
 pub fn rehearse(session: &Session<'_>, schedule: &Schedule, settings: &Settings) -> Result<Rehearsal> {
     rehearse_observed(session, schedule, settings, &mut |_, _| {})
