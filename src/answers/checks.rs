@@ -2,12 +2,14 @@
 
 mod charge;
 mod force;
+mod joint;
 mod linkage;
 mod order;
 mod structure;
 mod supply;
+mod times;
 
-use super::{Answers, Check, CheckId, Piece, Sentence, check::sentence};
+use super::{Answers, Check, CheckId, Piece, Sentence};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::rig::Rig;
@@ -23,11 +25,7 @@ pub(super) fn all(rig: &Rig, travel: &Travel<'_>, answers: &Answers, air: &Isoth
     order::checks(rig, air, &mut checks)?;
     supply::checks(rig, answers, &mut checks);
     charge::checks(rig, answers, &mut checks);
-    checks.push(Check::not_judged(
-        "raise and lower times",
-        Dimension::Time,
-        sentence!["this version does not judge valves and hoses: time the built rig, empty and loaded"],
-    ));
+    times::checks(rig, answers, &mut checks);
     Ok(checks)
 }
 

@@ -6,6 +6,7 @@
 mod bore;
 mod check;
 mod checks;
+mod joint;
 mod lift;
 mod remarks;
 #[cfg(test)]
@@ -13,10 +14,12 @@ mod sample;
 mod steels;
 mod structure;
 mod supply;
+mod times;
 mod working;
 
 pub use bore::{BoreAnswer, BoreChoice, Place, Series, bore, standard_bores};
 pub use check::{Check, CheckId, Piece, Sentence, Verdict, weakest};
+pub use joint::{Links, PinAnswer, WeldAnswer};
 pub use lift::Lift;
 pub use remarks::{cautions, notes};
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
@@ -24,6 +27,7 @@ pub use structure::{BeamAnswer, Rod, Structure};
 pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };
+pub use times::{LowerAnswer, RaiseAnswer, Times};
 pub use working::{Input, Step, bore_working, working};
 
 use uom::si::f64::{Energy, Length};
@@ -56,6 +60,8 @@ pub struct Answers {
     pub battery: BatteryUse,
     /// What the load does to rods, frame and stand.
     pub structure: Structure,
+    /// How long raising and lowering take.
+    pub times: Times,
     /// Energy stored in the full tank.
     pub stored: Energy,
     /// Every check, in the order in which the air flows back from the load.
@@ -119,6 +125,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let fill = supply::fill(rig, &air, &strokes, &isotherm)?;
     let battery = supply::battery(rig, &air, fill.as_ref());
     let structure = structure::structure(rig, &travel, &lift)?;
+    let times = times::times(rig, &travel, &lift)?;
     let stored = stored_energy(
         rig.full_pressure().to_absolute(rig.site.atmosphere)?,
         rig.tank.volume,
@@ -133,6 +140,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
         fill,
         battery,
         structure,
+        times,
         stored,
         checks: Vec::with_capacity(24),
     };

@@ -1,7 +1,9 @@
 //! The cautions and notes that fit a rig. Cautions can be chosen by the rig, never suppressed.
 
 use super::check::sentence;
+use super::joint::weld_cautions;
 use super::{Answers, Sentence};
+use crate::frame::joint::Pin;
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::tank_capacity::MOST_STROKES;
@@ -51,10 +53,32 @@ pub fn cautions(rig: &Rig) -> Vec<Sentence> {
             ]);
         }
     }
-    if !rig.frame.is_empty() {
+    if rig.arms.is_some() {
         cautions.push(sentence![
-            "A frame is as strong as its welds, pins and the ground under it, which are not judged here. Prove it with a test load before it is used."
+            "Links and arms are judged against buckling alone. The arms of a scissor bend at their middle pins, and a bracket bends a link: have that worked out."
         ]);
+    }
+    if !rig.pins.is_empty() {
+        cautions.push(sentence!["Pins: ", Pin::CAUTION, "."]);
+        if rig.linkage.shape.end() < rig.cylinders.stroke {
+            cautions.push(sentence![
+                "The force on a pin is that of the load. A linkage that meets its stop with the valve open feels all that the set point gives: give that `force` where it is greater."
+            ]);
+        }
+    }
+    for caution in weld_cautions(rig) {
+        cautions.push(sentence!["Welds: ", caution, "."]);
+    }
+    if !rig.frame.is_empty() {
+        cautions.push(if rig.pins.is_empty() && rig.welds.is_empty() {
+            sentence![
+                "A frame is as strong as its welds, pins and the ground under it, which are not judged here. Prove it with a test load before it is used."
+            ]
+        } else {
+            sentence![
+                "A frame is as strong as all its welds, all its pins and the ground under it, of which only those described are judged. Prove it with a test load before it is used."
+            ]
+        });
     }
     cautions.push(sentence![
         "The figures are an aid, not an approval. Local rules for pressure equipment, lifting and electrics, and a qualified person, decide."

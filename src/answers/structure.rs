@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use uom::si::f64::{Force, Length, Mass, Pressure, Ratio, Torque};
 
+use super::joint::{self, Links, PinAnswer, WeldAnswer};
 use super::lift::Lift;
 use crate::Result;
 use crate::frame::beam::{Beam, Loads, PointLoad, Response};
@@ -32,8 +33,14 @@ pub struct Structure {
     pub rod: Option<Rod>,
     /// Slender members of the linkage and the thrust along them where it is greatest.
     pub struts: Vec<Strut>,
+    /// The link nearest to buckling; `None` if it is not said what the links are made of.
+    pub links: Option<Links>,
     /// The beams of the frame.
     pub beams: Vec<BeamAnswer>,
+    /// The pins.
+    pub pins: Vec<PinAnswer>,
+    /// The welds.
+    pub welds: Vec<WeldAnswer>,
     /// The least stability over the travel, and where; `None` if the base is not described.
     pub stand: Option<(Length, Stability)>,
     /// Height that is left after take-up, deflection, sink and play; `None` if no frame is described.
@@ -93,22 +100,16 @@ pub(super) fn fault_pressure(rig: &Rig) -> GaugePressure {
 
 /// What the load does to rods, frame and stand.
 pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Structure> {
-    let most_weight = heaviest(travel);
-    let beams = rig
-        .frame
-        .iter()
-        .map(|beam| {
-            let force = match beam.carries {
-                Carries::Load => most_weight,
-                Carries::CylinderForce => lift.worst.force,
-            };
-            answer(beam, force)
-        })
-        .collect::<Result<_>>()?;
+    let worst = lift.worst.force;
+    let beams = rig.frame.iter().map(|beam| answer(beam, carried(beam, travel, worst)));
+    let struts = travel.worst_struts();
     Ok(Structure {
         rod: rod(rig, travel)?,
-        struts: worst_struts(travel),
-        beams,
+        links: joint::links(rig, &struts)?,
+        struts,
+        beams: beams.collect::<Result<_>>()?,
+        pins: rig.pins.iter().map(|pin| joint::pin(pin, travel)).collect::<Result<_>>()?,
+        welds: rig.welds.iter().map(|weld| joint::weld(rig, weld, travel, worst)).collect::<Result<_>>()?,
         stand: stand(rig, travel)?,
         net_height: (!rig.frame.is_empty())
             .then(|| net_height(rig, travel))
@@ -117,12 +118,22 @@ pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<S
     })
 }
 
-/// Greatest weight on the lifting points along the travel.
-fn heaviest(travel: &Travel<'_>) -> Force {
-    let end = travel.end();
-    (0..=STAND_POINTS)
-        .map(|step| travel.weight(end * (f64::from(step) / f64::from(STAND_POINTS))))
-        .fold(Force::default(), |most, weight| if weight > most { weight } else { most })
+/// Greatest force of which a beam carries its share; `worst` is that of all cylinders.
+fn carried(beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
+    match beam.carries {
+        Carries::Load => travel.heaviest(),
+        Carries::CylinderForce => worst,
+    }
+}
+
+/// Shear force and moment at the root of the cantilever of this name, dynamic factor counted.
+pub(super) fn root(rig: &Rig, name: &str, travel: &Travel<'_>, worst: Force) -> Result<(Force, Torque)> {
+    let Some(beam) = rig.frame.iter().find(|beam| beam.name == name) else {
+        return Ok((Force::default(), Torque::default()));
+    };
+    let response = response(beam, carried(beam, travel, worst), beam.dynamic_factor)?;
+    let at_root = response.reactions().next();
+    Ok(at_root.map_or_else(Default::default, |root| (root.force.abs(), root.moment.abs())))
 }
 
 fn rod(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Rod>> {
@@ -162,27 +173,6 @@ fn stepped(rig: &Rig, tube: &CylinderTube, length: Length) -> Result<SteppedColu
         rod_area: rod_section.area,
         rod_yield_strength: material.yield_strength,
     })
-}
-
-/// The struts of the linkage, each with its greatest thrust along the travel; the cylinder is judged by
-/// itself.
-fn worst_struts(travel: &Travel<'_>) -> Vec<Strut> {
-    let end = travel.end();
-    let mut worst: Vec<Strut> = Vec::new();
-    for step in 0..=STAND_POINTS {
-        for strut in travel.struts(end * (f64::from(step) / f64::from(STAND_POINTS))) {
-            if strut.member == crate::sizing::linkage::Member::Cylinder {
-                continue;
-            }
-            match worst.iter_mut().find(|known| known.member == strut.member) {
-                Some(known) if strut.thrust > known.thrust => *known = strut,
-                Some(_) => {}
-                None => worst.push(strut),
-            }
-        }
-    }
-    worst.retain(|strut| strut.thrust > Force::default());
-    worst
 }
 
 /// A beam's answer to its share of a force.

@@ -98,8 +98,9 @@ safety = P_crit / T",
         ("T", "greatest thrust along the link over the travel, as the check says"),
     ],
     source: "Euler's column and Johnson's parabola, pinned ends; a safety of 3 is common practice, no source",
-    validity: "for you to do: the rig file does not hold the section of the links, so the check is not judged. The \
-thrust is that of one leg, or of both sides of a scissor together, without friction.",
+    validity: "judged once `linkage.arm-section` and `linkage.arm-steel` are given; P_crit counts for each of the arms \
+side by side. The thrust is that of one leg, or of both sides of a scissor together, without friction. Bending is not \
+judged.",
     mistakes: "A flat bar bows about its thin way: I = h b^3 / 12 with b the thickness. A link with a bracket is bent \
 too; that comes on top.",
 };

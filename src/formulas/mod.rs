@@ -11,6 +11,7 @@ mod energy;
 mod force;
 mod limits;
 mod linkage;
+mod motion;
 mod set_point;
 mod steel;
 mod strokes;
@@ -29,6 +30,7 @@ pub use force::{
 };
 pub use limits::{PRESSURE_ORDER, RELIEF_CAPACITY, STUCK_REGULATOR, TOLERANCES, VERDICTS};
 pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, TAKE_UP};
+pub use motion::{LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW};
 pub use set_point::{BORE, SET_POINT};
 pub use steel::{BEAM, DEFLECTION, PIN_AND_WELD, REINFORCEMENT, SECTION, THIN_WALLS};
 pub use strokes::{QUICK_GAS, STROKES_AT_FULL_PRESSURE, STROKES_UNTIL_STALL, TANK_FOR_STROKES};
@@ -112,6 +114,10 @@ pub static FORMULAS: &[&Formula] = &[
     &ENERGY_PER_STROKE,
     &STROKES_PER_CHARGE,
     &STORED_ENERGY,
+    &VALVE_FLOW,
+    &RAISE_TIME,
+    &LOWERING_SPEED,
+    &STOP_ENERGY,
     &PRESSURE_ORDER,
     &RELIEF_CAPACITY,
     &STUCK_REGULATOR,
@@ -172,6 +178,10 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
     if id.starts_with("frame: ") {
         return Some(&BEAM);
     }
+    // So have pins and welds.
+    if id.starts_with("pin: ") || id.starts_with("weld: ") {
+        return Some(&PIN_AND_WELD);
+    }
     Some(match id {
         "load ratio" => &LOAD_RATIO,
         "set point in window" => &SET_POINT,
@@ -201,7 +211,9 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         "slender links" => &SLENDER_LINKS,
         "frame" => &BEAM,
         "tipping" => &TIPPING,
-        "raise and lower times" => &VERDICTS,
+        "raise time" => &RAISE_TIME,
+        "lowering speed" => &LOWERING_SPEED,
+        "blow at the stops" => &STOP_ENERGY,
         _ => return None,
     })
 }

@@ -227,8 +227,8 @@ strength of a weld: f_w = fu / (square root of 3 * beta_w * 1.25)",
     ],
     source: "statics; EN 1993-1-8:2005, 3.13.2, 4.5.1, 4.5.3.3, table 4.1 (from memory); a weld as a line: texts on \
 machine design",
-    validity: "functions of the library, `frame::joint`: no check of the program calls them, since the rig file does \
-not hold pins and welds. Take the force of a pin from the travel of the JSON report. Not judged: tearing of a plate \
-beyond the hole, wear, fatigue, the metal beside the weld.",
-    mistakes: "Safety factors are not in it: the load must carry them. A fine-looking fillet without root is half a weld.",
+    validity: "what [[pin]] and [[weld]] describe. A pin is held to `limits.yield-ratio` by the greater of bearing and \
+the root of the squares of shear and bending, a weld to its strength. Not judged: tearing of a plate beyond the hole, \
+wear, fatigue, the metal beside the weld.",
+    mistakes: "No safety factor is in the strength of a weld: the load must carry it. A fine-looking fillet without root is half a weld.",
 };

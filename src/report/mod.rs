@@ -5,11 +5,13 @@ pub mod formula;
 pub mod parts;
 mod structure;
 pub mod terminal;
+mod times;
 
 use serde::Serialize;
 
 pub use formula::StepRow;
-pub use structure::{Beam, Rod, Stand, TravelRow};
+pub use structure::{Beam, Links, PinStresses, Rod, Stand, TravelRow, WeldStress};
+pub use times::Times;
 
 use crate::answers::{Answers, Check, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest};
 use crate::rig::fields::{Kind, field};
@@ -42,8 +44,14 @@ pub struct Report {
     pub fill: Fill,
     pub times: Times,
     pub rod: Rod,
+    /// The link nearest to buckling; `None` if it is not said what the links are made of.
+    pub links: Option<Links>,
     /// The beams; `None` if none are described.
     pub frame: Option<Vec<Beam>>,
+    /// The pins; `None` if none are described.
+    pub pins: Option<Vec<PinStresses>>,
+    /// The welds; `None` if none are described.
+    pub welds: Option<Vec<WeldStress>>,
     pub stand: Option<Stand>,
     /// Points along the travel, if they were asked for.
     pub travel: Vec<TravelRow>,
@@ -147,15 +155,6 @@ pub struct Fill {
     pub strokes_per_hour_kept_up: Option<f64>,
     #[serde(skip)]
     pub has_compressor: bool,
-}
-
-/// Later versions judge valves and hoses.
-#[derive(Debug, Clone, PartialEq, Serialize, std::default::Default)]
-#[allow(missing_docs, reason = "named by quantity and unit")]
-pub struct Times {
-    pub raise_s: Option<f64>,
-    pub lower_s: Option<f64>,
-    pub lower_speed_m_per_s: Option<f64>,
 }
 
 /// What a stroke draws from the battery.
@@ -337,9 +336,13 @@ impl Report {
                 strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
                 has_compressor: fill.is_some(),
             },
-            times: Times::default(),
+            times: Times::new(&answers.times),
             rod: Rod::new(structure),
+            links: structure.links.as_ref().map(Links::new),
             frame: (!structure.beams.is_empty()).then(|| structure.beams.iter().map(Beam::new).collect()),
+            pins: (!structure.pins.is_empty()).then(|| structure.pins.iter().map(PinStresses::new).collect()),
+            welds: (!structure.welds.is_empty())
+                .then(|| structure.welds.iter().map(WeldStress::new).collect()),
             stand: structure.stand.as_ref().map(Stand::new),
             travel: Vec::new(),
             battery: Battery {

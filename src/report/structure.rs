@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::{BeamAnswer, Structure};
+use crate::answers::{BeamAnswer, PinAnswer, Structure, WeldAnswer};
 use crate::sizing::linkage::TravelPoint;
 use crate::sizing::tipping::{Edge, Stability};
 
@@ -31,6 +31,49 @@ pub struct Beam {
     pub deflection_at_load_m: f64,
     pub part: String,
     pub judged: bool,
+}
+
+/// The link or arm that is nearest to buckling.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Links {
+    pub member: String,
+    pub length_m: f64,
+    /// Of all arms side by side.
+    pub thrust_n: f64,
+    /// Of one arm.
+    pub critical_n: f64,
+    pub arms_side_by_side: u32,
+    pub safety: f64,
+    pub judged: bool,
+}
+
+/// A pin under its greatest force.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct PinStresses {
+    pub name: String,
+    /// Pin of the linkage through which that force goes.
+    pub through: Option<String>,
+    pub travel_m: Option<f64>,
+    pub force_n: f64,
+    pub shear_pa: f64,
+    pub bending_pa: f64,
+    /// The greater of middle and outer plates.
+    pub bearing_pa: f64,
+    pub ratio: f64,
+}
+
+/// A weld under its load.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct WeldStress {
+    pub name: String,
+    pub force_n: f64,
+    pub moment_nm: f64,
+    pub stress_pa: f64,
+    pub strength_pa: Option<f64>,
+    pub ratio: Option<f64>,
 }
 
 /// The least stability over the travel.
@@ -94,6 +137,49 @@ impl Beam {
             deflection_at_load_m: beam.deflection_at_load.value,
             part: beam.part.clone(),
             judged: beam.thin_wall.is_none(),
+        }
+    }
+}
+
+impl Links {
+    pub(super) fn new(links: &crate::answers::Links) -> Self {
+        Self {
+            member: links.member.to_string(),
+            length_m: links.length.value,
+            thrust_n: links.thrust.value,
+            critical_n: links.critical.force.value,
+            arms_side_by_side: links.side_by_side,
+            safety: links.safety.value,
+            judged: links.thin_wall.is_none(),
+        }
+    }
+}
+
+impl PinStresses {
+    pub(super) fn new(pin: &PinAnswer) -> Self {
+        let stress = &pin.stress;
+        Self {
+            name: pin.name.clone(),
+            through: pin.through.map(|through| through.pin.to_string()),
+            travel_m: pin.through.map(|through| through.travel.value),
+            force_n: pin.force.value,
+            shear_pa: stress.shear.value,
+            bending_pa: stress.bending.value,
+            bearing_pa: stress.middle_bearing.value.max(stress.outer_bearing.value),
+            ratio: pin.ratio.value,
+        }
+    }
+}
+
+impl WeldStress {
+    pub(super) fn new(weld: &WeldAnswer) -> Self {
+        Self {
+            name: weld.name.clone(),
+            force_n: weld.force.value,
+            moment_nm: weld.moment.value,
+            stress_pa: weld.stress.value,
+            strength_pa: weld.strength.map(|(strength, _)| strength.value),
+            ratio: weld.strength.map(|(_, ratio)| ratio.value),
         }
     }
 }

@@ -67,7 +67,11 @@ fn headline(out: &mut String, report: &Report, width: usize) {
         ("Regulator", regulator(report)),
         ("Strokes", strokes(report)),
         ("Filling", filling(report)),
+        ("Moving", moving(report)),
     ] {
+        if sentence.is_empty() {
+            continue;
+        }
         let bold = emphasis();
         let _ = write!(out, "  {bold}{name:<11}{bold:#}");
         out.push_str(wrapped(&sentence, width, 13).trim_start());
@@ -167,6 +171,29 @@ fn filling(report: &Report) -> String {
         let _ = write!(sentence, "; keeps up {}", figure(report, rate, Dimension::PerHour));
     }
     sentence
+}
+
+/// How fast up and down; empty where valves are not described.
+fn moving(report: &Report) -> String {
+    let times = &report.times;
+    let mut parts = Vec::new();
+    if let Some(raise) = times.raise_s {
+        parts.push(format!("up in {}", figure(report, raise, Dimension::Time)));
+    }
+    if let Some(travel) = times.stalls_at_travel_m {
+        parts.push(format!(
+            "stops on the way up at a travel of {}",
+            figure(report, travel, Dimension::Length)
+        ));
+    }
+    if let Some((lower, speed)) = times.lower_s.zip(times.lower_speed_m_per_s) {
+        parts.push(format!(
+            "down in {} at up to {}",
+            figure(report, lower, Dimension::Time),
+            figure(report, speed, Dimension::Speed)
+        ));
+    }
+    parts.join("; ")
 }
 
 fn check_table(out: &mut String, report: &Report, width: usize) {

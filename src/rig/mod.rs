@@ -6,6 +6,7 @@
 
 mod document;
 pub mod fields;
+mod joint;
 mod model;
 mod overrides;
 mod problem;
@@ -20,6 +21,7 @@ mod tree;
 mod unknown;
 
 pub use document::Document;
+pub use joint::{LinkArms, PinForce, RigPin, RigWeld, TubeLoad, WeldJoint};
 pub use model::{
     AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, Rig, RigLinkage,
     RodColumn, Site,

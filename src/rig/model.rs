@@ -2,14 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use uom::si::f64::{Angle, Force, Length, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{Angle, Energy, Force, Length, Ratio, ThermodynamicTemperature, Time, Velocity};
 
+use super::joint::{LinkArms, RigPin, RigWeld};
 use crate::Result;
 use crate::frame::{beam::Support, material::Material, reinforcement::Member};
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::Compressor;
 use crate::sizing::cylinder_force::Cylinders;
-use crate::sizing::linkage::{Linkage, Profile, Travel};
+use crate::sizing::linkage::{Linkage, Pin, Profile, Travel};
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::rod_column::Ends;
 use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
@@ -52,6 +53,12 @@ pub struct Rig {
     pub rod: RodColumn,
     /// The beams of the frame.
     pub frame: Vec<FrameBeam>,
+    /// What links and arms of the linkage are made of, if it is said.
+    pub arms: Option<LinkArms>,
+    /// Pins to be judged.
+    pub pins: Vec<RigPin>,
+    /// Welds to be judged.
+    pub welds: Vec<RigWeld>,
     /// What the rig stands on, if it is described.
     pub base: Option<Base>,
     /// By how much feet sink and joints give under load, taken off the height gained.
@@ -199,6 +206,12 @@ pub struct Limits {
     pub stability: Ratio,
     /// Least angle to a dead point.
     pub dead_point: Angle,
+    /// Longest time a raise may take, if one is set.
+    pub raise_time: Option<Time>,
+    /// Highest speed at which the load may come down, if one is set.
+    pub lower_speed: Option<Velocity>,
+    /// Highest energy that the stops take, if one is set.
+    pub stop_energy: Option<Energy>,
 }
 
 /// A default that filled in for a field that the file leaves out.
@@ -208,6 +221,14 @@ pub struct DefaultUsed {
     pub field: &'static str,
     /// The value used, as it would be written in the file.
     pub value: &'static str,
+}
+
+impl RigLinkage {
+    /// Its pins that carry a force; `None` if linkage, stroke and load do not fit.
+    pub(super) fn loaded_pins(&self, cylinders: &Cylinders, load: &Load) -> Option<Vec<Pin>> {
+        let travel = Travel::new(cylinders, load, self.shape, &self.profile, self.efficiency);
+        travel.ok().map(|travel| travel.loaded_pins())
+    }
 }
 
 impl Rig {

@@ -100,7 +100,14 @@ fn belongs_together(path: &str) -> Value {
             let tube = ["tube-outside", "tube-wall", "tube-length", "tube-steel"];
             json!({ "dependentRequired": tube.map(|key| (key, tube)).into_iter().collect::<BTreeMap<_, _>>() })
         }
-        "linkage" => json!({ "oneOf": kinds_of_linkage() }),
+        "linkage" => json!({
+            "oneOf": kinds_of_linkage(),
+            "dependentRequired": {
+                "arm-section": ["arm-steel"],
+                "arm-steel": ["arm-section"],
+                "arms-side-by-side": ["arm-section"],
+            },
+        }),
         "linkage.foot" | "linkage.pin" => json!({ "oneOf": [
             {
                 "required": ["base"],
@@ -124,6 +131,11 @@ fn belongs_together(path: &str) -> Value {
             "then": { "required": ["overhang"] },
             "else": { "properties": { "overhang": false } },
         }),
+        "pin" => json!({ "oneOf": [
+            { "required": ["where"], "properties": { "force": false } },
+            { "required": ["force"], "properties": { "where": false, "shared-by": false } },
+        ] }),
+        "weld" => json!({ "oneOf": ways_to_weld() }),
         "frame.section" => json!({
             "dependentRequired": { "outer-radius": ["inner-radius"], "inner-radius": ["outer-radius"] },
             "not": { "required": ["corners", "outer-radius"] },
@@ -143,8 +155,10 @@ fn kinds_of_linkage() -> Vec<Value> {
                 properties.insert(field.key().to_owned(), json!(false));
             }
         }
-        if kind != "scissor" {
-            properties.insert("pin".into(), json!(false));
+        for key in TABLES.iter().filter_map(|table| table.path.strip_prefix("linkage.")) {
+            if !kinds_with(key).contains(&kind) {
+                properties.insert(key.to_owned(), json!(false));
+            }
         }
         properties.insert("kind".into(), json!({ "enum": [kind] }));
         if let Value::Object(further) = further {
@@ -175,6 +189,25 @@ fn kinds_of_linkage() -> Vec<Value> {
             json!({ "drive": { "enum": ["between"] }, "foot": { "type": "object" } }),
         ),
     ]
+}
+
+/// What a weld along a length and one round a tube need and refuse.
+fn ways_to_weld() -> Vec<Value> {
+    let rule = |size: &str, needs: &[&str], refuses: &[&str]| {
+        let other = if size == "throat" { "leg" } else { "throat" };
+        let needs: Vec<_> = needs.iter().chain([&size]).collect();
+        let refused: Map<String, Value> =
+            refuses.iter().chain([&other]).map(|key| ((*key).to_owned(), json!(false))).collect();
+        json!({ "required": needs, "properties": refused })
+    };
+    let ways = |size| {
+        [
+            rule(size, &["length", "force"], &["tube", "beam", "arm"]),
+            rule(size, &["tube", "force", "arm"], &["length", "beam", "open-ends"]),
+            rule(size, &["tube", "beam"], &["length", "force", "arm", "open-ends"]),
+        ]
+    };
+    ["throat", "leg"].into_iter().flat_map(ways).collect()
 }
 
 /// What each kind of section needs and refuses, by its dimensions or by a size.
@@ -444,6 +477,35 @@ foot = { base = [\"0 mm\", \"-100 mm\"] }
 pin = { arm = \"sliding side\", stage = 1, distance = \"900 mm\" }
 [load]";
 
+    const ARMS: &str = "arm-section = { kind = \"flat bar\", width = \"12 mm\", height = \"50 mm\" }
+arm-steel = \"S235\"
+[load]";
+
+    const PIN: &str = "[[pin]]
+name = \"eye\"
+diameter = \"12 mm\"
+steel = \"S355\"
+plates = \"6 mm\"
+tongue = \"10 mm\"
+where = \"cylinder pin\"
+[limits]";
+
+    const WELD: &str = "[[weld]]
+name = \"gusset\"
+throat = \"3 mm\"
+length = \"120 mm\"
+force = \"2500 N\"
+steel = \"S235\"
+[limits]";
+
+    const ROOT: &str = "[[weld]]
+name = \"root\"
+leg = \"4 mm\"
+tube = { width = \"40 mm\", height = \"40 mm\" }
+beam = \"fork\"
+steel = \"S235\"
+[limits]";
+
     const BASE: &str = "[base]
 width = \"700 mm\"
 depth = \"900 mm\"
@@ -542,6 +604,30 @@ load-height = \"600 mm\"
             ("[limits]", &BASE.replace("depth = ", "side-force = \"100 N\"\ndepth = ")),
             ("[limits]", &BASE.replace("depth = \"900 mm\"", "")),
             ("[limits]", "[limits]\nstability = 0.5"),
+            ("[load]", &LEG.replace("[load]", &ARMS.replace("arm-steel = \"S235\"", ""))),
+            ("[load]", &LEG.replace("[load]", "arm-steel = \"S235\"\n[load]")),
+            ("[load]", &LEG.replace("[load]", "arms-side-by-side = 2\n[load]")),
+            ("[load]", &LEG.replace("[load]", &ARMS.replace("flat bar", "round bar"))),
+            ("[load]", &LEVER.replace("[load]", ARMS)),
+            ("[limits]", &PIN.replace("where = \"cylinder pin\"", "")),
+            ("[limits]", &PIN.replace("where =", "force = \"1200 N\"\nwhere =")),
+            ("[limits]", &PIN.replace("where = \"cylinder pin\"", "shared-by = 2\nforce = \"1200 N\"")),
+            ("[limits]", &PIN.replace("tongue = \"10 mm\"", "")),
+            ("[limits]", &PIN.replace("[[pin]]", "[pin]")),
+            ("[limits]", &PIN.replace("name", "nome")),
+            ("[limits]", &WELD.replace("throat = \"3 mm\"", "")),
+            ("[limits]", &WELD.replace("throat =", "leg = \"4 mm\"\nthroat =")),
+            ("[limits]", &WELD.replace("force = \"2500 N\"", "")),
+            ("[limits]", &WELD.replace("force = \"2500 N\"", "beam = \"fork\"")),
+            ("[limits]", &WELD.replace("force =", "arm = \"100 mm\"\nforce =")),
+            ("[limits]", &WELD.replace("length = \"120 mm\"", "")),
+            ("[limits]", &WELD.replace("steel = \"S235\"", "")),
+            ("[limits]", &ROOT.replace("beam =", "length = \"120 mm\"\nbeam =")),
+            ("[limits]", &ROOT.replace("beam =", "force = \"1200 N\"\nbeam =")),
+            ("[limits]", &ROOT.replace("beam = \"fork\"", "force = \"1200 N\"")),
+            ("[limits]", &ROOT.replace("beam =", "arm = \"100 mm\"\nbeam =")),
+            ("[limits]", &ROOT.replace("beam =", "open-ends = 0\nbeam =")),
+            ("[limits]", &ROOT.replace(", height = \"40 mm\"", "")),
             ("ends =", "tube-outside = \"56 mm\"\nends ="),
             ("[battery]", "[batteries]"),
             ("[tank]", "[[tank]]"),
@@ -562,6 +648,21 @@ load-height = \"600 mm\"
             ("[load]", LEG),
             ("[load]", SLIDING),
             ("[load]", BETWEEN),
+            ("[load]", &LEG.replace("[load]", ARMS)),
+            ("[load]", &SLIDING.replace("[load]", &format!("arms-side-by-side = 2\n{ARMS}"))),
+            ("[limits]", PIN),
+            (
+                "[limits]",
+                &PIN.replace("where =", "shared-by = 2\ngap = \"1 mm\"\ndynamic-factor = 1.2\nwhere ="),
+            ),
+            (
+                "[limits]",
+                &PIN.replace("where = \"cylinder pin\"", "force = \"1200 N\"\nplate-steel = \"S275\""),
+            ),
+            ("[limits]", WELD),
+            ("[limits]", &WELD.replace("throat =", "open-ends = 0\nleg =")),
+            ("[limits]", ROOT),
+            ("[limits]", &ROOT.replace("beam = \"fork\"", "force = \"1200 N\"\narm = \"300 mm\"")),
             ("mass = \"120 kg\"", "mass = \"120 kg\"\nramp = \"50 mm\"\nsink-and-play = \"3 mm\""),
             ("mass = \"120 kg\"", "profile = [[\"0 mm\", \"0 kg\"], [\"80 mm\", \"120 kg\"]]"),
             ("load-share = \"50 %\"", "loads = [[\"200 mm\", \"30 %\"], [\"100 mm\", \"20 %\"]]"),

@@ -15,7 +15,15 @@ const HEAD: &str = "\
 ";
 
 /// Of fields that stand for each other, those that the template uses.
-const USUAL: &[&str] = &["load.mass", "tank.relief", "frame.load-share"];
+const USUAL: &[&str] = &[
+    "load.mass",
+    "tank.relief",
+    "frame.load-share",
+    "pin.where",
+    "weld.throat",
+    "weld.length",
+    "weld.force",
+];
 
 /// The commented rig file that `new` writes. It can be checked as it is, and each optional line can be used
 /// by deleting its `#`.

@@ -59,6 +59,17 @@ const OTHER_NAMES: &[(&str, &str, &str)] = &[
     ("frame.section", "shape", "frame.section.kind"),
     ("frame.section", "wall-thickness", "frame.section.wall"),
     ("frame.section", "outside-diameter", "frame.section.diameter"),
+    ("", "pins", "pin"),
+    ("", "bolt", "pin"),
+    ("", "welds", "weld"),
+    ("linkage", "section", "linkage.arm-section"),
+    ("linkage", "steel", "linkage.arm-steel"),
+    ("pin", "material", "pin.steel"),
+    ("pin", "at", "pin.where"),
+    ("pin", "count", "pin.shared-by"),
+    ("pin", "middle", "pin.tongue"),
+    ("weld", "material", "weld.steel"),
+    ("weld", "distance", "weld.arm"),
     ("base", "length", "base.depth"),
     ("base", "mass", "base.rig-mass"),
     ("load", "sink", "load.sink-and-play"),
@@ -119,12 +130,13 @@ fn search_table(nodes: &[Node], path: &str, index: &TextIndex, most: usize, foun
 
 fn wrong_shape(node: &Node, value: &Value, path: &str, repeated: bool, index: &TextIndex) -> Problem {
     let place = index.place(node.key_span.clone());
-    if repeated && path != "frame" {
+    if repeated && path.contains('.') {
         let ways = fields::ways_to_write(path);
         Problem::new(place, format!("`{path}` is {}; it must be a list of tables in braces", value.words()))
             .hint(format!("write {}", ways.first().copied().unwrap_or_default()))
     } else if repeated {
-        Problem::new(place, format!("`{path}` is {}; it is written once for each beam", value.words()))
+        let thing = if path == "frame" { "beam" } else { path };
+        Problem::new(place, format!("`{path}` is {}; it is written once for each {thing}", value.words()))
             .hint(format!("write the heading with two brackets: [[{path}]]"))
     } else if matches!(value, Value::List(_)) {
         Problem::new(place, format!("`{path}` is a list; a rig has one [{path}]"))

@@ -1,6 +1,6 @@
 //! The pressure window in which the regulator may be set.
 
-use uom::si::f64::{Length, Pressure, Ratio};
+use uom::si::f64::{Length, MassRate, Pressure, Ratio};
 
 use super::cylinder_force::Cylinders;
 use super::travel::WorstPoint;
@@ -23,6 +23,8 @@ pub struct Regulator {
     pub tolerance: Ratio,
     /// Highest inlet pressure, if known.
     pub max_inlet: Option<GaugePressure>,
+    /// Flow at which the droop is stated, if known; without it the droop counts at any flow.
+    pub rated_flow: Option<MassRate>,
 }
 
 impl Regulator {
@@ -114,6 +116,7 @@ pub struct Ceilings {
 ///     headroom: pascals(0.5e5),
 ///     tolerance: Ratio::new::<percent>(5.0),
 ///     max_inlet: None,
+///     rated_flow: None,
 /// };
 /// let ceilings =
 ///     Ceilings { cylinder_rating: bar(10.0), line_rating: None, line_relief: Some(bar(7.0)), cut_in: Some(bar(8.0)) };
@@ -224,6 +227,7 @@ mod tests {
             headroom: pascals(0.5e5),
             tolerance: Ratio::new::<percent>(5.0),
             max_inlet: None,
+            rated_flow: None,
         }
     }
 

@@ -9,6 +9,7 @@ use uom::si::f64::{Length, Mass, MassRate, Volume};
 
 use super::cylinder_force::{Cylinders, piston_area};
 use crate::Result;
+use crate::air::flow::Restriction;
 use crate::air::gas::Isotherm;
 use crate::units::{AbsolutePressure, GaugePressure};
 
@@ -36,6 +37,10 @@ pub struct Line {
     pub relief: Option<GaugePressure>,
     /// What that relief valve passes at its opening pressure, if known.
     pub relief_capacity: Option<MassRate>,
+    /// The narrowest passage while raising, if known.
+    pub raise: Option<Restriction>,
+    /// The narrowest passage while lowering, if known.
+    pub lower: Option<Restriction>,
 }
 
 /// A hose by its inside diameter and its total length.

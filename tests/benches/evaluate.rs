@@ -29,13 +29,42 @@ const RIGS: &[(&str, &str)] = &[
     ("hive-cart", include_str!("../../examples/hive-cart.toml")),
     ("stage-riser", include_str!("../../examples/stage-riser.toml")),
     ("bottle", include_str!("../../examples/dough-tipper.toml")),
+    ("lever", include_str!("../../examples/lever-tipper.toml")),
+    ("folding-leg", include_str!("../../examples/folding-leg-riser.toml")),
+    ("scissor", include_str!("../../examples/scissor-table.toml")),
 ];
+
+/// The rigs with a linkage, whose travel is worth a sweep.
+const LINKAGES: [&str; 3] = ["lever", "folding-leg", "scissor"];
+
+fn rig_named(name: &str) -> Rig {
+    rig(RIGS.iter().find(|rig| rig.0 == name).unwrap().1)
+}
 
 #[divan::bench(args = RIGS.iter().map(|rig| rig.0))]
 fn evaluate_rig(bencher: Bencher, name: &str) {
-    let text = RIGS.iter().find(|rig| rig.0 == name).unwrap().1;
-    let rig = rig(text);
+    let rig = rig_named(name);
     bencher.bench(|| evaluate(black_box(&rig)));
+}
+
+/// Two hundred points of the travel, each with force, pressures, capacity and the forces in all pins.
+#[divan::bench(args = LINKAGES)]
+fn sweep_of_the_travel(bencher: Bencher, name: &str) {
+    let rig = rig_named(name);
+    let thrust = rig.cylinders.thrust(rig.regulator.set);
+    bencher.bench(|| black_box(&rig).travel().map(|travel| travel.points(200, black_box(thrust))));
+}
+
+/// All answers and checks, and the same sweep.
+#[divan::bench(args = LINKAGES)]
+fn evaluate_and_sweep(bencher: Bencher, name: &str) {
+    let rig = rig_named(name);
+    bencher.bench(|| {
+        let rig = black_box(&rig);
+        let answers = evaluate(rig).unwrap();
+        let points = rig.travel().unwrap().points(200, rig.cylinders.thrust(rig.regulator.set));
+        (answers, points)
+    });
 }
 
 #[divan::bench]

@@ -1,6 +1,6 @@
-//! Rods, slender links, beams and the stand.
+//! Rods, beams and the stand.
 
-use super::{at_least, at_most};
+use super::{at_least, at_most, joint};
 use crate::answers::check::sentence;
 use crate::answers::structure::beam_check;
 use crate::answers::{Answers, BeamAnswer, Check, Sentence, Verdict};
@@ -10,8 +10,10 @@ use crate::units::Dimension;
 
 pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     rod(rig, answers, checks);
-    struts(answers, checks);
+    joint::links(rig, answers, checks);
     frame(rig, answers, checks);
+    joint::pins(rig, answers, checks);
+    joint::welds(answers, checks);
     checks.push(stand(rig, answers));
 }
 
@@ -52,29 +54,6 @@ fn rod(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
             ],
         };
         checks.push(check);
-    }
-}
-
-/// Links and arms under thrust: their cross-section is not in the rig file.
-fn struts(answers: &Answers, checks: &mut Vec<Check>) {
-    let worst = answers
-        .structure
-        .struts
-        .iter()
-        .max_by(|a, b| (a.thrust * a.length).value.total_cmp(&(b.thrust * b.length).value));
-    if let Some(strut) = worst {
-        checks.push(Check::not_judged(
-            "slender links",
-            Dimension::Number,
-            sentence![
-                "have buckling of the links worked out: the ",
-                strut.member.to_string(),
-                " bears a thrust of ",
-                (strut.thrust.value, Dimension::Force),
-                " over ",
-                (strut.length.value, Dimension::Length)
-            ],
-        ));
     }
 }
 

@@ -10,6 +10,7 @@ use Bound::{Excluded, Included};
 use PressureKind::{Absolute, Difference, Gauge};
 
 mod frame;
+mod joint;
 mod linkage;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
@@ -45,6 +46,9 @@ const CURRENT: Measure = plain(Dimension::Current, "0.001 A", "10000 A");
 const VOLTS: Measure = plain(Dimension::Voltage, "0.1 V", "1000 V");
 const CHARGE: Measure = plain(Dimension::Charge, "0.001 Ah", "100000 Ah");
 const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
+const TIME_LIMIT: Measure = plain(Dimension::Time, "0.01 s", "1000 h");
+const SPEED: Measure = plain(Dimension::Speed, "0.01 mm/s", "100 m/s");
+const ENERGY: Measure = plain(Dimension::Energy, "0.000001 J", "1000000 J");
 const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
 const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
 const RATIO_OF_YIELD: Measure = plain(Dimension::Fraction, "1 %", "200 %");
@@ -119,6 +123,7 @@ pub const TABLES: &[Table] = &[
     table("linkage", false, "What stands between cylinders and load; leave the table out for a direct push"),
     table("linkage.foot", false, "Where the cylinder of a scissor starts"),
     table("linkage.pin", false, "Where the cylinder of a scissor pushes"),
+    table("linkage.arm-section", false, "Cross-section of a link or arm, written as that of a beam"),
     table("load", true, "What is lifted"),
     Table { path: "frame", required: false, repeated: true, doc: "A beam of the frame; one table a beam" },
     table("frame.section", true, "Cross-section of the beam"),
@@ -129,6 +134,9 @@ pub const TABLES: &[Table] = &[
         doc: "What is added to the section over the whole beam; one table in braces for each part",
     },
     table("frame.reinforcement.section", true, "Cross-section of the part, written as that of the beam"),
+    Table { path: "pin", required: false, repeated: true, doc: "A pin in double shear; one table a pin" },
+    Table { path: "weld", required: false, repeated: true, doc: "A fillet weld; one table a weld" },
+    table("weld.tube", false, "Outside of a tube that is welded to a plate all round"),
     table("base", false, "What the rig stands on, for tipping"),
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
@@ -174,13 +182,13 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
             "raise = { Cv = 0.5 }",
             "raise = { Kv = 0.43 }",
-            r#"raise = { bore = "4 mm" }"#,
+            r#"raise = { bore = "4 mm", discharge = "65 %" }"#,
         ],
     ),
     (
         "line.lower",
         &[
-            r#"lower = { bore = "1.2 mm" }"#,
+            r#"lower = { bore = "1.2 mm", discharge = "65 %" }"#,
             r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
             "lower = { Cv = 0.05 }",
             "lower = { Kv = 0.043 }",
@@ -222,16 +230,25 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"pin = { base = ["100 mm", "0 mm"] }"#,
         ],
     ),
+    (
+        "linkage.arm-section",
+        &[
+            r#"arm-section = { kind = "flat bar", width = "12 mm", height = "50 mm" }"#,
+            r#"arm-section = { kind = "rectangular tube", width = "30 mm", height = "50 mm", wall = "3 mm" }"#,
+        ],
+    ),
+    ("weld.tube", &[r#"tube = { width = "40 mm", height = "60 mm" }"#]),
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, USE]);
+pub const FIELDS: &[Field] = &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, USE]);
 
-const COUNT: usize = AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + USE.len();
+const COUNT: usize =
+    AIR.len() + linkage::FIELDS.len() + frame::FIELDS.len() + joint::FIELDS.len() + USE.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
-const fn joined<const N: usize>(lists: [&[Field]; 4]) -> [Field; N] {
+const fn joined<const N: usize>(lists: [&[Field]; 5]) -> [Field; N] {
     let mut all = [field("", Kind::Text, "", ""); N];
     let (mut list, mut from, mut to) = (0, 0, 0);
     while to < N {
@@ -367,6 +384,9 @@ const AIR: &[Field] = &[
     quantity("regulator.max-inlet", RATING, "Highest inlet pressure the regulator may see", r#""16 bar""#)
         .flag("max-inlet")
         .optional(),
+    quantity("regulator.rated-flow", FLOW, "Flow at which the droop is stated; free air, ANR unless said", r#""400 L/min""#)
+        .optional()
+        .confused(VOLUME_FOR_FLOW),
     // [line]
     quantity("line.hose-bore", ORIFICE, "Inside diameter of the hose", r#""6 mm""#)
         .flag("hose-bore")
@@ -402,6 +422,8 @@ const AIR: &[Field] = &[
         .depends("instead of `C` and `b`"),
     quantity("line.raise.bore", ORIFICE, "Diameter of the narrowest hole", r#""4 mm""#)
         .depends("instead of `C` and `b`"),
+    quantity("line.raise.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
+        .or("65 %"),
     quantity("line.lower.C", CONDUCTANCE, "Sonic conductance (ISO 6358)", r#""0.2 L/(s bar)""#)
         .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
     number("line.lower.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
@@ -410,6 +432,8 @@ const AIR: &[Field] = &[
         .depends("instead of `C` and `b`"),
     quantity("line.lower.bore", ORIFICE, "Diameter of the narrowest hole", r#""1.2 mm""#)
         .depends("instead of `C` and `b`"),
+    quantity("line.lower.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
+        .or("65 %"),
     // [cylinders]
     count("cylinders.count", 1000, "How many share the load", "2").flag("count"),
     quantity("cylinders.bore", ORIFICE, "Inside diameter of the cylinder", r#""50 mm""#)
@@ -554,4 +578,9 @@ const USE: &[Field] = &[
         r#""5 deg""#,
     )
     .or("5 deg"),
+    quantity("limits.raise-time", TIME_LIMIT, "Longest time that a raise may take", r#""10 s""#).optional(),
+    quantity("limits.lower-speed", SPEED, "Highest speed at which the load may come down", r#""100 mm/s""#)
+        .optional(),
+    quantity("limits.stop-energy", ENERGY, "Energy that the end stops take at each blow", r#""5 J""#)
+        .optional(),
 ];

@@ -207,7 +207,10 @@ pub fn ways_to_write(path: &str) -> &'static [&'static str] {
 
 /// The table whose keys a table has: a section is described alike wherever it stands.
 pub(super) fn described_as(path: &str) -> &str {
-    if path == "frame.reinforcement.section" { "frame.section" } else { path }
+    match path {
+        "frame.reinforcement.section" | "linkage.arm-section" => "frame.section",
+        path => path,
+    }
 }
 
 /// Keys that may stand in the table at `path` (empty: before the first table), fields and inner tables, in

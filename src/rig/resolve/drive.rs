@@ -19,12 +19,14 @@ impl Resolver<'_> {
         let headroom = self.with_default("regulator.headroom");
         let tolerance = self.with_default("regulator.tolerance");
         let max_inlet = self.optional("regulator.max-inlet");
+        let rated_flow = self.mass_flow("regulator.rated-flow");
         let regulator = Regulator {
             set: set?,
             droop: droop?,
             headroom: headroom?,
             tolerance: tolerance?,
             max_inlet: max_inlet?,
+            rated_flow: rated_flow?,
         };
         if (regulator.set + regulator.headroom).pascals() > HIGHEST_PA {
             let message = format!(

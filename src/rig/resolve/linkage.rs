@@ -5,11 +5,11 @@ use uom::si::f64::{Angle, Length, Mass, Ratio};
 use super::inner::Inner;
 use super::{Reported, Resolver};
 use crate::Error;
-use crate::rig::RigLinkage;
 use crate::rig::document::Stated;
 use crate::rig::fields::{self, kinds_with, ways_to_write};
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
+use crate::rig::{LinkArms, RigLinkage};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::{
     Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage, Profile,
@@ -205,6 +205,58 @@ impl Resolver<'_> {
             closed_length: None,
             arm_mass: arm_mass?,
         })
+    }
+
+    /// What links and arms are made of, if it is said.
+    ///
+    /// # Errors
+    /// If it is described wrongly, or in part.
+    pub(super) fn arms(&mut self) -> Result<Option<LinkArms>, Reported> {
+        let (section_path, steel_path, count_path) =
+            ("linkage.arm-section", "linkage.arm-steel", "linkage.arms-side-by-side");
+        // For another kind of linkage, these keys have been reported.
+        let kind = match self.document.stated("linkage.kind") {
+            Stated::Flag(text) => text,
+            Stated::File(Node { value: Value::Text(text), .. }) => text.as_str(),
+            _ => "direct",
+        };
+        if !kinds_with("arm-section").iter().any(|with| with.eq_ignore_ascii_case(kind.trim())) {
+            return Ok(None);
+        }
+        let steel = self.written(steel_path).and_then(|written| self.steel_of(written));
+        let side_by_side = self.count(count_path);
+        let section = match (self.document.stated("linkage"), self.stated(section_path)) {
+            (Stated::File(node), Stated::File(_)) => {
+                let owner = Inner { node, table: "linkage", what: "this linkage" };
+                Some(self.section(owner).map(|(shape, _)| shape))
+            }
+            (_, Stated::Absent) => None,
+            _ => return Err(Reported(())),
+        };
+        let Some(section) = section else {
+            let alone = [steel_path, count_path].into_iter().find(|path| self.is_stated(path));
+            let (Some(path), false) = (alone, self.document.is_incomplete()) else { return Ok(None) };
+            let message = format!("`{path}` is given without `arm-section`, whose buckling it is for");
+            let way = ways_to_write(section_path).first().copied().unwrap_or_default();
+            let problem = Problem::new(self.place_of(path), message)
+                .hint(format!("delete the line, or add a line such as `{way}`"));
+            return Err(self.report(problem));
+        };
+        let (steel, side_by_side) = (steel?, side_by_side?);
+        let side_by_side = side_by_side.unwrap_or_else(|| {
+            self.note_default(count_path, "1");
+            1
+        });
+        let Some(material) = steel else {
+            if self.document.is_incomplete() || self.document.is_meant(steel_path) {
+                return Err(Reported(()));
+            }
+            let message = "`linkage.arm-section` is given without `arm-steel`";
+            let problem = Problem::new(self.place_of(section_path), message)
+                .hint("add a line such as `arm-steel = \"S235\"`");
+            return Err(self.report(problem));
+        };
+        Ok(Some(LinkArms { shape: section?, material, side_by_side }))
     }
 
     fn no_points_beside_sliding_foot(&mut self) -> Result<ScissorDrive, Reported> {

@@ -6,6 +6,7 @@ mod cylinders;
 mod drive;
 mod frame;
 mod inner;
+mod joint;
 mod linkage;
 mod load;
 mod plan;
@@ -95,6 +96,11 @@ impl<'d> Resolver<'d> {
             }
             _ => Err(Reported(())),
         };
+        let arms = self.arms();
+        let pins_of_linkage = match (&linkage, &cylinders, &load) {
+            (Ok(linkage), Ok(cylinders), Ok((load, _))) => linkage.loaded_pins(cylinders, load),
+            _ => None,
+        };
         let load = load.map(|(load, _)| load);
         let rod_is_known = match (&linkage, closed_length) {
             (Ok(linkage), Ok(closed)) => {
@@ -105,14 +111,19 @@ impl<'d> Resolver<'d> {
         let rod = self.rod_column(closed_length.unwrap_or_default(), rod_is_known, cylinders.as_ref().ok());
         let sink_and_play = self.with_default("load.sink-and-play");
         let frame = self.frame();
+        let pins = self.pins(pins_of_linkage.as_deref());
+        let welds = self.welds(frame.as_deref().ok());
         let base = self.base(load.as_ref().ok());
         let battery = self.battery();
         let cycle = self.cycle();
         let limits = self.limits();
         let (linkage, frame, base) = (linkage?, frame?, base?);
+        let (arms, pins, welds) = (arms?, pins?, welds?);
         self.defaults.retain(|default| match default.field {
-            "limits.column-safety" => rod_is_known || matches!(linkage.shape, Linkage::FoldingLeg(_)),
-            "limits.yield-ratio" => !frame.is_empty(),
+            "limits.column-safety" => {
+                rod_is_known || arms.is_some() || matches!(linkage.shape, Linkage::FoldingLeg(_))
+            }
+            "limits.yield-ratio" => !frame.is_empty() || !pins.is_empty(),
             "limits.stability" => base.is_some(),
             "limits.dead-point" => !matches!(linkage.shape, Linkage::Direct(_)),
             _ => true,
@@ -132,6 +143,9 @@ impl<'d> Resolver<'d> {
             limits: limits?,
             rod: rod?,
             frame,
+            arms,
+            pins,
+            welds,
             base,
             sink_and_play: sink_and_play?,
             tolerances: BTreeMap::new(),

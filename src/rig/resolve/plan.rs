@@ -37,12 +37,18 @@ impl Resolver<'_> {
         let yield_ratio = self.with_default("limits.yield-ratio");
         let stability = self.number_or("limits.stability");
         let dead_point = self.with_default("limits.dead-point");
+        let raise_time = self.optional("limits.raise-time");
+        let lower_speed = self.optional("limits.lower-speed");
+        let stop_energy = self.optional("limits.stop-energy");
         Ok(Limits {
             load_ratio: load_ratio?,
             column_safety: Ratio::new::<ratio>(column_safety?),
             yield_ratio: yield_ratio?,
             stability: Ratio::new::<ratio>(stability?),
             dead_point: dead_point?,
+            raise_time: raise_time?,
+            lower_speed: lower_speed?,
+            stop_energy: stop_energy?,
         })
     }
 }

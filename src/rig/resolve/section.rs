@@ -41,11 +41,13 @@ impl<'d> Resolver<'d> {
         Err(self.report(Problem::new(place, message).hint(hint)))
     }
 
-    /// The section under the key `section` of a beam or of a part.
+    /// The section under the key `section` of a beam or of a part, or `arm-section` of a linkage.
     pub(super) fn section(&mut self, owner: Inner<'d>) -> Result<(Shape, Axis), Reported> {
-        let section = match owner.entry("section") {
+        let section = match section_of(owner) {
             Some(node @ Node { value: Value::Table(_), .. }) => {
-                Inner { node, table: "frame.section", what: "this section" }
+                let arms = owner.table == "linkage";
+                let table = if arms { "linkage.arm-section" } else { "frame.section" };
+                Inner { node, table, what: "this section" }
             }
             // That it is no table has been reported.
             Some(_) => return Err(Reported(())),
@@ -100,7 +102,9 @@ impl<'d> Resolver<'d> {
             Some("on its side") => Axis::Upright,
             Some(_) => Axis::Level,
             None => {
-                if !matches!(kind, "square tube" | "round tube" | "square bar" | "round bar") {
+                // A column buckles about its weakest axis, however it stands.
+                let is_column = section.table == "linkage.arm-section";
+                if !is_column && !matches!(kind, "square tube" | "round tube" | "square bar" | "round bar") {
                     self.note_default(path, "upright");
                 }
                 Axis::Level
@@ -228,7 +232,7 @@ impl<'d> Resolver<'d> {
 
     /// Dimensions that make no section, or a part that does not fit, at the key if it can be told.
     pub(super) fn section_misfit(&mut self, owner: Inner<'d>, error: &Error) -> Reported {
-        let Some(node) = owner.entry("section") else { return Reported(()) };
+        let Some(node) = section_of(owner) else { return Reported(()) };
         let section = Inner { node, table: "frame.section", what: "this section" };
         let (key, message) = match error {
             Error::OutOfRange { quantity, value, requirement } => (
@@ -250,6 +254,11 @@ impl<'d> Resolver<'d> {
         let problem = Problem::new(place, message).hint("change this dimension, or those that it must fit");
         self.report(problem)
     }
+}
+
+/// The value of the key that describes a section.
+fn section_of(owner: Inner<'_>) -> Option<&Node> {
+    owner.entry(if owner.table == "linkage" { "arm-section" } else { "section" })
 }
 
 /// Under which keys the dimensions of the messages stand.

@@ -1,14 +1,14 @@
 //! Single values: texts, words, numbers, quantities.
 
 use uom::si::f64::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Force, Length, Mass, MassRate, Power,
-    Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mass, MassRate, Power,
+    Pressure, Ratio, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 use uom::si::{
     angle::radian, electric_charge::coulomb, electric_current::ampere, electric_potential::volt,
-    force::newton, length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt,
-    pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin, time::second, volume::cubic_meter,
-    volume_rate::cubic_meter_per_second,
+    energy::joule, force::newton, length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt,
+    pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin, time::second,
+    velocity::meter_per_second, volume::cubic_meter, volume_rate::cubic_meter_per_second,
 };
 
 use super::{Reported, Resolver, flag_place};
@@ -46,6 +46,7 @@ from_si! {
     ElectricCharge: coulomb,
     ElectricCurrent: ampere,
     ElectricPotential: volt,
+    Energy: joule,
     Force: newton,
     Length: meter,
     Mass: kilogram,
@@ -54,6 +55,7 @@ from_si! {
     Ratio: ratio,
     ThermodynamicTemperature: kelvin,
     Time: second,
+    Velocity: meter_per_second,
     Volume: cubic_meter,
 }
 

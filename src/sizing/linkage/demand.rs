@@ -1,9 +1,9 @@
 //! The points of the travel that decide whether a stroke completes.
 
-use uom::si::f64::{Length, Ratio};
+use uom::si::f64::{Force, Length, Ratio};
 
 use super::Travel;
-use super::plane::meters;
+use super::plane::{meters, newtons};
 use super::travel::Stretch;
 use crate::units::GaugePressure;
 
@@ -20,6 +20,30 @@ pub struct DemandPoint {
 }
 
 impl Travel<'_> {
+    /// Force needed from all cylinders at points up to `until`, `steps` steps on each stretch over which the
+    /// load changes smoothly. Where it changes in a step, both sides are given at the same travel.
+    #[must_use]
+    pub fn forces_along(&self, until: Length, steps: u32) -> Vec<(Length, Force)> {
+        let until = until.value;
+        let count = if self.linkage().motion().is_even() { 1 } else { steps.max(1) };
+        let mut points = Vec::new();
+        for stretch in self.stretches().iter().filter(|stretch| stretch.from < until) {
+            let (from, to) = (stretch.from, stretch.to.min(until));
+            points.extend((0..=count).map(|step| {
+                let at = from + (to - from) * f64::from(step) / f64::from(count);
+                (meters(at), newtons(self.force_in(stretch, at)))
+            }));
+        }
+        points
+    }
+
+    /// As [`forces_along`](Self::forces_along), the pressure needed with friction and back-pressure.
+    #[must_use]
+    pub fn needed_along(&self, until: Length, steps: u32) -> Vec<DemandPoint> {
+        let forces = self.forces_along(until, steps).into_iter();
+        forces.map(|(travel, force)| DemandPoint { travel, need: self.need_for(force) }).collect()
+    }
+
     /// Points up to `until` that decide whether a stroke completes, in order of travel and of falling need.
     ///
     /// The pressure common to tank and cylinders falls as the piston moves, so a point is met whenever a

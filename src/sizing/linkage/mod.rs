@@ -24,6 +24,7 @@ mod strut;
 #[cfg(test)]
 mod tests;
 mod travel;
+mod worst;
 
 pub use demand::DemandPoint;
 pub use direct::Direct;
@@ -35,6 +36,7 @@ pub use profile::Profile;
 pub use scissor::{Anchor, Scissor, ScissorDrive, ScissorGeometry};
 pub use strut::Strut;
 pub use travel::{Limit, Travel, TravelPoint, WorkBalance};
+pub use worst::WorstThrough;
 
 use uom::si::f64::{Angle, Length, Ratio};
 

@@ -28,7 +28,7 @@ impl Travel<'_> {
     }
 }
 
-fn strut(forces: &[ForceOn], cylinder: Option<Length>) -> Option<Strut> {
+pub(super) fn strut(forces: &[ForceOn], cylinder: Option<Length>) -> Option<Strut> {
     let raw = |force: &ForceOn| {
         let at = Vector::new(force.at.x.value, force.at.y.value);
         (at, Vector::new(force.force.x.value, force.force.y.value))
@@ -42,14 +42,9 @@ fn strut(forces: &[ForceOn], cylinder: Option<Length>) -> Option<Strut> {
         _ => meters(span.length()),
     };
     let axis = if span.length() > 0.0 { span * (1.0 / span.length()) } else { Vector::new(0.0, 1.0) };
-    let mut along: Vec<(f64, f64)> =
-        forces.iter().map(raw).map(|(at, force)| (at.dot(axis), force.dot(axis))).collect();
-    along.sort_by(|one, other| one.0.total_cmp(&other.0));
-    let mut thrust = 0.0_f64;
-    let mut sum = 0.0;
-    for (_, force) in along {
-        sum += force;
-        thrust = thrust.max(sum);
-    }
+    // A handful of forces: to go through them again for each costs less than to sort them.
+    let along = || forces.iter().map(raw).map(|(at, force)| (at.dot(axis), force.dot(axis)));
+    let up_to = |place: f64| along().filter(|(at, _)| *at <= place).map(|(_, force)| force).sum::<f64>();
+    let thrust = along().map(|(at, _)| up_to(at)).fold(0.0, f64::max);
     Some(Strut { member, length, thrust: newtons(thrust) })
 }

@@ -432,6 +432,55 @@ fn links_are_under_thrust() {
     assert_relative_eq!(of(Member::UpperLink).thrust.value, pressed, max_relative = 1e-12);
 }
 
+#[test]
+fn the_greatest_forces_are_those_of_a_fine_sweep() {
+    let linkages = [
+        Linkage::Lever(Lever::new(&LeverGeometry { arm_mass: kg(5.0), ..lever() }, mm(150.0)).unwrap()),
+        Linkage::FoldingLeg(FoldingLeg::new(&FoldingLegGeometry { legs: 2, ..leg() }, mm(200.0)).unwrap()),
+        Linkage::Scissor(
+            Scissor::new(&ScissorGeometry { stages: 2, ..scissor(ScissorDrive::SlidingFoot) }, mm(200.0))
+                .unwrap(),
+        ),
+        Linkage::Direct(Direct::new(mm(200.0)).unwrap()),
+    ];
+    let (cylinders, load) = (cylinders(200.0, 30.0), load(100.0, 20.0));
+    for linkage in linkages {
+        let travel =
+            Travel::new(&cylinders, &load, linkage, &Profile::whole(), Ratio::new::<ratio>(0.8)).unwrap();
+        let sweep = travel.points(20_001, Force::default());
+        for pin in travel.loaded_pins() {
+            // Brute force over 20001 points. Just after the take-up a point may lie a step late.
+            let through = sweep.iter().flat_map(|point| &point.reactions).filter(|one| one.pin == pin);
+            let most = through.map(|one| one.force.size().value).fold(0.0, f64::max);
+            let friction = if matches!(pin, Pin::CylinderFoot | Pin::CylinderPin) { 0.8 } else { 1.0 };
+            let worst = travel.worst_through(&[pin]).unwrap();
+            assert_relative_eq!(worst.force.value, most / friction, max_relative = 2e-4);
+            assert!(worst.force.value >= most / friction * (1.0 - 1e-7), "{pin}");
+        }
+        for strut in travel.worst_struts() {
+            let thrusts =
+                (0..=2000).flat_map(|step| travel.struts(travel.end() * (f64::from(step) / 2000.0)));
+            let most = thrusts
+                .filter(|one| one.member == strut.member)
+                .fold(0.0_f64, |most, one| most.max(one.thrust.value));
+            // A thrust between two of 24 places may be missed by the square of half a step.
+            assert_relative_eq!(strut.thrust.value, most, max_relative = 2e-3);
+        }
+        let heaviest = sweep.iter().map(|point| travel.weight(point.travel).value).fold(0.0, f64::max);
+        assert_relative_eq!(travel.heaviest().value, heaviest, max_relative = 1e-12);
+    }
+}
+
+#[test]
+fn a_pin_that_is_not_there_bears_nothing() {
+    let linkage = Linkage::Direct(Direct::new(mm(200.0)).unwrap());
+    let (cylinders, load) = (cylinders(200.0, 0.0), load(100.0, 0.0));
+    let whole = Ratio::new::<ratio>(1.0);
+    let travel = Travel::new(&cylinders, &load, linkage, &Profile::whole(), whole).unwrap();
+    assert_eq!(travel.worst_through(&[Pin::Knee]), None);
+    assert_eq!(travel.loaded_pins(), [Pin::CylinderFoot, Pin::CylinderPin]);
+}
+
 #[track_caller]
 fn refused<T: std::fmt::Debug>(result: crate::Result<T>, said: &str) {
     let error = result.unwrap_err().to_string();

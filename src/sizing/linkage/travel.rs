@@ -213,6 +213,21 @@ impl<'a> Travel<'a> {
         newtons(self.weight_at(self.stretch_at(travel).borne(&pose)))
     }
 
+    /// Greatest weight at the load point along the travel.
+    ///
+    /// The load is linear in height between its corners, so that it is greatest at one of them.
+    #[must_use]
+    pub fn heaviest(&self) -> Force {
+        let weight_at = |stretch: &Stretch, travel: f64| {
+            self.weight_at(stretch.borne(&self.linkage.motion().pose(travel)))
+        };
+        let weights = self
+            .stretches
+            .iter()
+            .flat_map(|stretch| [weight_at(stretch, stretch.from), weight_at(stretch, stretch.to)]);
+        newtons(weights.fold(0.0, f64::max))
+    }
+
     /// Force needed from all cylinders at travel `x`.
     ///
     /// Where the load changes in a step, this is the force after it.
@@ -356,6 +371,28 @@ impl<'a> Travel<'a> {
         &self.stretches
     }
 
+    /// Pressure needed for a force.
+    pub(super) fn need_for(&self, force: Force) -> GaugePressure {
+        self.cylinders.needed_pressure(force)
+    }
+
+    /// Share of the cylinders' work that reaches the load.
+    pub(super) fn efficiency(&self) -> f64 {
+        self.efficiency.value
+    }
+
+    /// Every force on every member within a stretch, its ends included.
+    pub(super) fn statics_in(&self, stretch: &Stretch, travel: f64, each: &mut dyn FnMut(ForceOn, Side)) {
+        let pose = self.linkage.motion().pose(travel);
+        let weight = self.weight_at(stretch.borne(&pose));
+        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each });
+    }
+
+    /// Steps in which a stretch is looked through where `many` would do for any linkage.
+    pub(super) fn steps(&self, many: u32) -> u32 {
+        if self.linkage.motion().is_even() { 1 } else { many }
+    }
+
     /// Pressure needed within a stretch, its ends included.
     pub(super) fn need_in(&self, stretch: &Stretch, travel: f64) -> GaugePressure {
         self.cylinders.needed_pressure(newtons(self.force_in(stretch, travel)))
@@ -399,7 +436,7 @@ impl<'a> Travel<'a> {
         raised / self.efficiency.value + self.cylinders.spring_force(meters(travel)).value
     }
 
-    fn force_in(&self, stretch: &Stretch, travel: f64) -> f64 {
+    pub(super) fn force_in(&self, stretch: &Stretch, travel: f64) -> f64 {
         let pose = self.linkage.motion().pose(travel);
         self.force_of(&pose, self.weight_at(stretch.borne(&pose)), travel)
     }
@@ -427,7 +464,7 @@ impl<'a> Travel<'a> {
     /// Highest value over all stretches.
     fn peak(&self, function: impl Fn(&Stretch, f64) -> f64) -> Peak {
         // With an even ratio, a linear load and a linear spring nothing peaks between the ends of a stretch.
-        let steps = if self.linkage.motion().is_even() { 1 } else { STEPS };
+        let steps = self.steps(STEPS);
         self.stretches
             .iter()
             .map(|stretch| highest(stretch.from, stretch.to, steps, |travel| function(stretch, travel)))

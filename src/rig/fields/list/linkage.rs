@@ -112,6 +112,11 @@ pub(super) const FIELDS: &[Field] = &[
         .depends("for a folding leg; 0 kg unless given"),
     quantity("linkage.upper-mass", MASS_OR_NONE, "Mass of one upper link", r#""3.5 kg""#)
         .depends("for a folding leg; 0 kg unless given"),
+    // what links and arms are made of
+    field("linkage.arm-steel", Kind::Text, "Grade of the links or arms, as in the list of grades", r#""S235""#)
+        .depends("for a folding leg and a scissor, with `arm-section`"),
+    count("linkage.arms-side-by-side", 20, "Equal links or arms side by side that share the thrust", "2")
+        .depends("for a folding leg and a scissor, with `arm-section`; 1 unless given"),
     // scissor
     count("linkage.stages", 20, "Pairs of crossing arms, one above the other", "1").depends(SCISSOR),
     quantity("linkage.arm-length", LENGTH, "Length of an arm from end pin to end pin", r#""1 m""#).depends(SCISSOR),
@@ -191,6 +196,7 @@ pub(in crate::rig) fn kinds_with(key: &str) -> &'static [&'static str] {
         "lower-link" | "upper-link" | "lower-bracket" | "upper-bracket" | "guide-offset" | "stop-angle"
         | "legs" | "lower-mass" | "upper-mass" => &["folding-leg"],
         "stages" | "arm-length" | "drive" | "pin" => &["scissor"],
+        "arm-section" | "arm-steel" | "arms-side-by-side" => &["folding-leg", "scissor"],
         "foot" | "end-angle" | "arm-mass" => &["lever", "scissor"],
         "start-angle" => &["lever", "folding-leg", "scissor"],
         _ => &[],
@@ -226,6 +232,9 @@ pub(in crate::rig) const LINKAGE_WAYS: &[(&str, &[(&str, &str)])] = &[
             ("legs", "2"),
             ("lower-mass", r#""3 kg""#),
             ("upper-mass", r#""3.5 kg""#),
+            ("arm-section", r#"{ kind = "flat bar", width = "12 mm", height = "50 mm" }"#),
+            ("arm-steel", r#""S235""#),
+            ("arms-side-by-side", "2"),
         ],
     ),
     (
@@ -239,6 +248,9 @@ pub(in crate::rig) const LINKAGE_WAYS: &[(&str, &[(&str, &str)])] = &[
             ("foot", r#"{ base = ["100 mm", "0 mm"] }"#),
             ("pin", r#"{ arm = "sliding side", stage = 1, distance = "600 mm", offset = "0 mm" }"#),
             ("arm-mass", r#""6 kg""#),
+            ("arm-section", r#"{ kind = "flat bar", width = "12 mm", height = "50 mm" }"#),
+            ("arm-steel", r#""S235""#),
+            ("arms-side-by-side", "2"),
         ],
     ),
 ];

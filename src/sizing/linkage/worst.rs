@@ -1,0 +1,113 @@
+//! The greatest force through a pin and the greatest thrust along a link, over the whole travel.
+
+use uom::si::f64::{Force, Length};
+
+use super::Travel;
+use super::extremes::{Peak, quickly_highest};
+use super::motion::Side;
+use super::plane::{Cause, ForceOn, Member, Pin, meters, newtons};
+use super::strut::{Strut, strut};
+
+/// Steps in which each stretch of the travel is looked through: forces in a linkage change smoothly.
+const STEPS: u32 = 24;
+
+/// The greatest force through a pin along the travel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorstThrough {
+    /// The pin.
+    pub pin: Pin,
+    /// Travel at which the force is greatest.
+    pub travel: Length,
+    /// The force.
+    pub force: Force,
+}
+
+impl Travel<'_> {
+    /// The pins that carry a force, each once.
+    #[must_use]
+    pub fn loaded_pins(&self) -> Vec<Pin> {
+        let mut pins = Vec::new();
+        for one in self.forces_on_members(Length::default()) {
+            match one.cause {
+                Cause::Pin(pin) if !pins.contains(&pin) => pins.push(pin),
+                _ => {}
+            }
+        }
+        pins
+    }
+
+    /// The greatest force through any of `pins` along the travel; `None` if the linkage has none of them.
+    ///
+    /// That of rigid parts without friction; the pins of the cylinder bear `1/eta` of it, since the cylinder
+    /// pushes against the friction of the whole linkage. Return springs push within the cylinder and load no
+    /// pin. All cylinders and both sides of the rig together (of a folding leg: one leg).
+    ///
+    /// Where the linkage meets a stop before the stroke ends, its cylinders push against that stop with all
+    /// that their pressure gives; this is not counted.
+    #[must_use]
+    pub fn worst_through(&self, pins: &[Pin]) -> Option<WorstThrough> {
+        let steps = self.steps(STEPS);
+        let peak_of = |pin: Pin| {
+            let stretches = self.stretches().iter();
+            let peaks = stretches.map(|stretch| {
+                quickly_highest(stretch.from, stretch.to, steps, |travel| {
+                    let mut size = 0.0_f64;
+                    self.statics_in(stretch, travel, &mut |one, side| {
+                        if side == Side::First && one.cause == Cause::Pin(pin) {
+                            size = size.max(one.force.size().value);
+                        }
+                    });
+                    size
+                })
+            });
+            peaks.reduce(Peak::higher)
+        };
+        let loaded = self.loaded_pins();
+        let mut worst: Option<WorstThrough> = None;
+        for &pin in pins.iter().filter(|pin| loaded.contains(pin)) {
+            let Some(peak) = peak_of(pin) else { continue };
+            let friction = match pin {
+                Pin::CylinderFoot | Pin::CylinderPin => self.efficiency(),
+                _ => 1.0,
+            };
+            let force = newtons(peak.value / friction);
+            if worst.is_none_or(|known| force > known.force) {
+                worst = Some(WorstThrough { pin, travel: meters(peak.at), force });
+            }
+        }
+        worst
+    }
+
+    /// Straight members that are under thrust somewhere along the travel, each where its thrust is greatest;
+    /// without lever, platform and cylinder.
+    #[must_use]
+    pub fn worst_struts(&self) -> Vec<Strut> {
+        let steps = self.steps(STEPS);
+        let mut worst: Vec<Strut> = Vec::new();
+        let mut forces: Vec<ForceOn> = Vec::with_capacity(32);
+        for stretch in self.stretches() {
+            for step in 0..=steps {
+                let share = f64::from(step) / f64::from(steps);
+                forces.clear();
+                let at = stretch.from + (stretch.to - stretch.from) * share;
+                self.statics_in(stretch, at, &mut |one, _| forces.push(one));
+                for one in forces.chunk_by(|one, next| one.member == next.member) {
+                    if one.first().is_some_and(|force| force.member != Member::Cylinder) {
+                        keep_worse(&mut worst, strut(one, None));
+                    }
+                }
+            }
+        }
+        worst.retain(|strut| strut.thrust > Force::default());
+        worst
+    }
+}
+
+fn keep_worse(worst: &mut Vec<Strut>, strut: Option<Strut>) {
+    let Some(strut) = strut else { return };
+    match worst.iter_mut().find(|known| known.member == strut.member) {
+        Some(known) if strut.thrust > known.thrust => *known = strut,
+        Some(_) => {}
+        None => worst.push(strut),
+    }
+}
