@@ -377,7 +377,7 @@ impl<'a> Travel<'a> {
     }
 
     /// Share of the cylinders' work that reaches the load.
-    pub(super) fn efficiency(&self) -> f64 {
+    pub(crate) fn efficiency(&self) -> f64 {
         self.efficiency.value
     }
 
@@ -413,11 +413,6 @@ impl<'a> Travel<'a> {
     /// Return springs of all cylinders, N/m.
     pub(crate) fn spring_rate(&self) -> f64 {
         (self.cylinders.spring_force(self.cylinders.stroke) / self.cylinders.stroke).value
-    }
-
-    /// Share of the cylinders' work that reaches the load.
-    pub(crate) fn efficiency(&self) -> f64 {
-        self.efficiency.value
     }
 
     /// The stretch that begins at or before a travel.
