@@ -247,8 +247,8 @@ fn first_and_second<T>(mut items: impl Iterator<Item = T>) -> (Option<T>, Option
 
 #[cfg(test)]
 mod tests {
-    use approx::assert_relative_eq;
     use super::*;
+    use approx::assert_relative_eq;
 
     fn laws(pairs: &[(f64, f64)]) -> Vec<Law> {
         pairs.iter().map(|&(conductance, ratio)| Law::new(conductance * 1e-8, ratio, 0.5, None)).collect()
