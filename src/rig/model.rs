@@ -191,6 +191,23 @@ pub struct Cycle {
     pub strokes_wanted: Option<u32>,
     /// Strokes wanted in an hour, all day.
     pub per_hour: Option<f64>,
+    /// What a rehearsal is told besides.
+    pub rehearsal: RehearsalCycle,
+}
+
+/// What the file says of a rehearsal.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct RehearsalCycle {
+    /// Number of lifts.
+    pub lifts: Option<u32>,
+    /// How long each load is held.
+    pub hold: Option<Time>,
+    /// Rest after each lowering.
+    pub rest: Option<Time>,
+    /// Longest that a raise may take before it is given up.
+    pub raise_within: Option<Time>,
+    /// The same of a lowering.
+    pub lower_within: Option<Time>,
 }
 
 /// Limits that the checks hold the rig to.

@@ -49,6 +49,7 @@ const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
 const TIME_LIMIT: Measure = plain(Dimension::Time, "0.01 s", "1000 h");
 const SPEED: Measure = plain(Dimension::Speed, "0.01 mm/s", "100 m/s");
 const ENERGY: Measure = plain(Dimension::Energy, "0.000001 J", "1000000 J");
+const PAUSE: Measure = plain(Dimension::Time, "0 s", "1000 h");
 const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
 const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
 const RATIO_OF_YIELD: Measure = plain(Dimension::Fraction, "1 %", "200 %");
@@ -539,6 +540,30 @@ const USE: &[Field] = &[
     number("cycle.per-hour", "0.001", "100000", "Strokes wanted in an hour, all day", "20")
         .flag("per-hour")
         .optional(),
+    count("cycle.lifts", 100_000, "Lifts of a rehearsal; 10 if left out", "10").optional(),
+    quantity("cycle.hold", PAUSE, "How long a rehearsal holds each load; 5 s if left out", r#""5 s""#)
+        .optional(),
+    quantity(
+        "cycle.rest",
+        PAUSE,
+        "Rest after each lowering of a rehearsal, where no per-hour sets the pace",
+        r#""1 min""#,
+    )
+    .optional(),
+    quantity(
+        "cycle.raise-within",
+        TIME_LIMIT,
+        "When a rehearsal gives up a raise; 60 s if left out",
+        r#""60 s""#,
+    )
+    .optional(),
+    quantity(
+        "cycle.lower-within",
+        TIME_LIMIT,
+        "When a rehearsal gives up a lowering; 60 s if left out",
+        r#""60 s""#,
+    )
+    .optional(),
     // [limits]
     quantity(
         "limits.load-ratio",
