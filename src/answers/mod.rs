@@ -8,6 +8,7 @@ mod check;
 mod checks;
 mod joint;
 mod lift;
+pub mod rehearsal;
 mod remarks;
 #[cfg(test)]
 mod sample;
