@@ -3,6 +3,7 @@
 pub mod document;
 pub mod formula;
 pub mod parts;
+mod plot;
 mod structure;
 pub mod terminal;
 mod times;

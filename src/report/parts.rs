@@ -2,11 +2,13 @@
 
 mod bore;
 mod fill;
+mod rehearsal;
 mod set_point;
 mod strokes;
 
 pub use bore::Bore;
 pub use fill::Fill;
+pub use rehearsal::Rehearsal;
 pub use set_point::SetPoint;
 pub use strokes::Strokes;
 

@@ -11,6 +11,7 @@
 mod closed_forms;
 mod counts;
 mod cross_checked;
+mod examples;
 mod random;
 mod rig;
 mod sessions;
