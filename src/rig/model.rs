@@ -2,7 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use uom::si::f64::{Angle, Energy, Force, Length, Ratio, ThermodynamicTemperature, Time, Velocity};
+use uom::si::f64::{
+    Angle, Energy, Force, HeatTransfer, Length, Ratio, ThermalConductance, ThermodynamicTemperature, Time,
+    Velocity,
+};
 
 use super::joint::{LinkArms, RigPin, RigWeld};
 use crate::Result;
@@ -208,6 +211,12 @@ pub struct RehearsalCycle {
     pub raise_within: Option<Time>,
     /// The same of a lowering.
     pub lower_within: Option<Time>,
+    /// Temperature of the air as it enters the tank.
+    pub outlet: Option<ThermodynamicTemperature>,
+    /// Heat exchange of the tank.
+    pub tank_heat: Option<ThermalConductance>,
+    /// Heat transfer in cylinders and hose.
+    pub cylinder_heat: Option<HeatTransfer>,
 }
 
 /// Limits that the checks hold the rig to.

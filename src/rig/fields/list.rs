@@ -55,6 +55,9 @@ const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
 const RATIO_OF_YIELD: Measure = plain(Dimension::Fraction, "1 %", "200 %");
 const DEAD_POINT: Measure = plain(Dimension::Angle, "0 deg", "45 deg");
 const SHARE_BELOW_ONE: Measure = measure(Dimension::Fraction, Gauge, Included("0 %"), Excluded("100 %"));
+const HEAT_EXCHANGE: Measure = plain(Dimension::HeatExchange, "0 W/K", "10000 W/K");
+const HEAT_TRANSFER: Measure = plain(Dimension::HeatTransfer, "0 W/(m2 K)", "10000 W/(m2 K)");
+const OUTLET: Measure = plain(Dimension::Temperature, "-60 degC", "250 degC");
 const CONDUCTANCE: Measure = plain(Dimension::Conductance, "0.000001 L/(s bar)", "10000 L/(s bar)");
 
 const fn field(path: &'static str, kind: Kind, doc: &'static str, example: &'static str) -> Field {
@@ -336,6 +339,13 @@ const AIR: &[Field] = &[
     quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""15 min""#)
         .flag("max-run")
         .optional(),
+    quantity(
+        "compressor.outlet",
+        OUTLET,
+        "Temperature of the air as it enters the tank, for a rehearsal; that of the site if left out",
+        r#""40 degC""#,
+    )
+    .optional(),
     // [tank]
     quantity("tank.volume", VOLUME, "Inside volume", r#""15 L""#)
         .flag("volume")
@@ -353,6 +363,13 @@ const AIR: &[Field] = &[
     .flag("relief-capacity")
     .optional()
     .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "tank.heat-exchange",
+        HEAT_EXCHANGE,
+        "Heat between tank and surroundings, for a rehearsal; that of bare steel in still air if left out",
+        r#""2 W/K""#,
+    )
+    .optional(),
     quantity(
         "tank.filled-to",
         SETTING,
@@ -479,6 +496,13 @@ const AIR: &[Field] = &[
     )
     .flag("back-pressure")
     .or("0 bar"),
+    quantity(
+        "cylinders.heat-transfer",
+        HEAT_TRANSFER,
+        "Heat between the air and the walls, for a rehearsal; 40 W/(m2 K) if left out",
+        r#""40 W/(m2 K)""#,
+    )
+    .optional(),
     quantity(
         "cylinders.closed-length",
         LENGTH,

@@ -39,12 +39,18 @@ impl Resolver<'_> {
         let rest = self.optional("cycle.rest");
         let raise_within = self.optional("cycle.raise-within");
         let lower_within = self.optional("cycle.lower-within");
+        let outlet = self.optional("compressor.outlet");
+        let tank_heat = self.optional("tank.heat-exchange");
+        let cylinder_heat = self.optional("cylinders.heat-transfer");
         Ok(RehearsalCycle {
             lifts: lifts?,
             hold: hold?,
             rest: rest?,
             raise_within: raise_within?,
             lower_within: lower_within?,
+            outlet: outlet?,
+            tank_heat: tank_heat?,
+            cylinder_heat: cylinder_heat?,
         })
     }
 
