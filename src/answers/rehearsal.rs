@@ -2,18 +2,18 @@
 //!
 //! [`plan`] says what a rehearsal would need and takes; [`rehearse`] works it.
 
-use uom::si::f64::{Length, Pressure, Ratio, Time};
+use uom::si::f64::{Length, Pressure, Ratio, ThermalConductance, Time};
 use uom::si::time::second;
 
 use super::check::sentence;
+use super::times::hose_restriction;
 use super::{Lift, Sentence, lift};
 use crate::air::flow::Restriction;
-use crate::air::flow::hose::hose;
 use crate::air::flow::series::Line;
 use crate::rehearsal::{
-    Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Outcome, PumpSide, RegulatorSide,
-    Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until, cylinder_heat_transfer,
-    rehearse_observed, strokes_on_one_fill, tank_conductance,
+    Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Lift as RehearsedLift, Outcome, PumpSide,
+    RegulatorSide, Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until,
+    cylinder_heat_transfer, rehearse_observed, strokes_on_one_fill, tank_conductance,
 };
 use crate::rig::{AirSource, Rig};
 use crate::sizing::cylinder_force::Action as Driven;
@@ -37,6 +37,11 @@ const PLOT_ROWS: f64 = 720.0;
 /// Ratio of pressures at which one restriction meets valve and hose in a row, besides choked flow: about that
 /// of a load that rises at 70 % of its thrust.
 const MET_AT: f64 = 0.8;
+
+/// Share of the supply below which cylinders are still filling.
+const LEVEL: f64 = 0.99;
+/// Share of a session that rounding may add to it.
+const LATE: f64 = 1e-6;
 
 /// How much is worked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -139,6 +144,8 @@ pub struct Rehearsed {
     pub first_raise: Option<Time>,
     /// Longest time of a raise that arrived.
     pub slowest_raise: Option<Time>,
+    /// By how much the session lasted longer than its pace allows; `None` if it kept it, or has none.
+    pub behind_pace: Option<Time>,
     /// Share of the energy from the battery that reached the load; `None` if it is not known.
     pub battery_to_load: Option<Ratio>,
     /// Whether what is left in the battery counts what the pump drew.
@@ -227,8 +234,7 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
         ],
         times,
     };
-    let before: Vec<Restriction> =
-        rig.line.hose.and_then(|data| hose(data.bore, data.length).ok()).into_iter().collect();
+    let before: Vec<Restriction> = hose_restriction(rig).into_iter().collect();
     let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
     taken.extend(taken_anyway(rig));
     Ok(Plan {
@@ -288,23 +294,33 @@ fn regulator(rig: &Rig) -> Option<RegulatorSide> {
     Some(RegulatorSide { set: regulator.set, droop: regulator.droop, rated_flow })
 }
 
+/// Heat exchange of the tank: as stated, else that of bare steel.
+fn tank_heat(rig: &Rig) -> ThermalConductance {
+    rig.cycle.rehearsal.tank_heat.unwrap_or_else(|| tank_conductance(rig.tank.volume))
+}
+
 fn taken_anyway(rig: &Rig) -> Vec<Taken> {
-    let tank = tank_conductance(rig.tank.volume).value;
-    let cylinder = cylinder_heat_transfer().value;
-    let mut taken = vec![
-        Taken {
-            name: "heat exchange of the tank",
-            value: sentence![format!("{tank:.2} W/K (bare steel in still air)")],
-        },
-        Taken { name: "heat exchange in the cylinders", value: sentence![format!("{cylinder:.0} W/(m2 K)")] },
-        Taken { name: "breakaway friction", value: sentence!["that in motion"] },
-    ];
-    if matches!(rig.source, AirSource::Compressor(_)) {
+    let said = &rig.cycle.rehearsal;
+    let mut taken = Vec::new();
+    if said.tank_heat.is_none() {
         taken.push(Taken {
-            name: "air from the pump",
-            value: sentence![(rig.site.temperature.value, Dimension::Temperature), " (cooled to the site)"],
+            name: "tank.heat-exchange",
+            value: sentence![(tank_heat(rig).value, Dimension::HeatExchange)],
         });
     }
+    if said.cylinder_heat.is_none() {
+        taken.push(Taken {
+            name: "cylinders.heat-transfer",
+            value: sentence![(cylinder_heat_transfer().value, Dimension::HeatTransfer)],
+        });
+    }
+    if matches!(rig.source, AirSource::Compressor(_)) && said.outlet.is_none() {
+        taken.push(Taken {
+            name: "compressor.outlet",
+            value: sentence![(rig.site.temperature.value, Dimension::Temperature)],
+        });
+    }
+    taken.push(Taken { name: "breakaway friction", value: sentence!["that in motion"] });
     taken
 }
 
@@ -327,6 +343,15 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
             ]);
         }
     }
+    match rig.line.hose {
+        None => notes.push(sentence![
+            "The hose holds nothing back, since its size is not given: `line.hose-bore` and `line.hose-length`."
+        ]),
+        Some(_) if hose_restriction(rig).is_none() => notes.push(sentence![
+            "The hose holds nothing back, since its size is outside the formula; its volume counts."
+        ]),
+        Some(_) => {}
+    }
     if rig.limits.raise_time.is_none() {
         notes.push(sentence!["No lift is judged slow: give `limits.raise-time`."]);
     }
@@ -344,6 +369,7 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
 impl Plan {
     /// The rig of this plan, ready to work.
     fn session<'a>(&self, rig: &'a Rig, travel: &'a Travel<'a>, lift: &Lift) -> Session<'a> {
+        let said = &rig.cycle.rehearsal;
         let target: Option<Length> =
             (rig.cycle.end_pressure == EndPressure::Load).then_some(lift.stroke_used);
         Session {
@@ -353,7 +379,7 @@ impl Plan {
             tank: TankSide {
                 volume: rig.tank.volume,
                 start: rig.full_pressure(),
-                heat: Heat::Rate(tank_conductance(rig.tank.volume)),
+                heat: Heat::Rate(tank_heat(rig)),
                 relief: rig
                     .tank
                     .relief
@@ -363,7 +389,7 @@ impl Plan {
             },
             pump: match &rig.source {
                 AirSource::Compressor(compressor) => {
-                    Some(PumpSide { compressor, outlet: rig.site.temperature })
+                    Some(PumpSide { compressor, outlet: said.outlet.unwrap_or(rig.site.temperature) })
                 }
                 AirSource::Bottle { .. } => None,
             },
@@ -378,7 +404,7 @@ impl Plan {
             travel,
             target,
             breakaway: Ratio::from(1.0),
-            cylinder_heat: Heat::Rate(cylinder_heat_transfer()),
+            cylinder_heat: Heat::Rate(said.cylinder_heat.unwrap_or_else(cylinder_heat_transfer)),
         }
     }
 
@@ -422,13 +448,40 @@ pub fn rehearse(
         lifts_arrived: u32::try_from(arrived).unwrap_or(u32::MAX),
         first_raise: rehearsal.lifts.first().and_then(|lift| lift.raise_time),
         slowest_raise: times().reduce(Time::max),
+        behind_pace: behind_pace(plan, rehearsal.time),
         battery_to_load: spent.filter(|spent| spent.value > 0.0).map(|spent| energy.useful / spent),
         knows_battery: energy.electric.is_some() || matches!(rig.source, AirSource::Bottle { .. }),
         rehearsal,
     })
 }
 
+/// How much longer than its pace a session lasted.
+fn behind_pace(plan: &Plan, worked: Time) -> Option<Time> {
+    let Some(Task { until: Until::CycleTime(every), .. }) = plan.schedule.cycle.last() else { return None };
+    let wanted = *every * f64::from(plan.schedule.times);
+    (worked > wanted * (1.0 + LATE)).then(|| worked - wanted)
+}
+
+/// Whether a lift was given up while the cylinders were still filling.
+fn still_fills(rig: &Rig, lift: &RehearsedLift) -> bool {
+    let supply = lift.tank_after_raise.min(rig.regulator.set);
+    lift.cap_after_raise.pascals() < LEVEL * supply.pascals()
+}
+
+/// The first lift that fails or is slow, with its reason; that the battery was empty by then is one.
 fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
+    let mut sentence = first_trouble(rig, plan, rehearsal);
+    let first = rehearsal.lifts.iter().find(|lift| lift.outcome != Outcome::Arrived);
+    let empty = rehearsal.pump.and_then(|pump| pump.battery_empty);
+    if let Some((lift, empty)) = first.zip(empty)
+        && empty <= lift.start
+    {
+        sentence.0.extend(sentence!["; the battery is empty after ", (empty.value, Dimension::Time)].0);
+    }
+    sentence
+}
+
+fn first_trouble(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
     let times = f64::from(plan.schedule.times);
     let pressure = |pressure: GaugePressure| (pressure.pascals(), Dimension::Pressure);
     let first = rehearsal.lifts.iter().find(|lift| lift.outcome != Outcome::Arrived);
@@ -454,7 +507,7 @@ fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
                 pressure(lift.tank_lowest)
             ]
         }
-        Outcome::OutOfTime => sentence![
+        _ if lift.outcome == Outcome::OutOfTime || still_fills(rig, lift) => sentence![
             "lift ",
             number,
             " of ",

@@ -110,7 +110,7 @@ fn chamber(rig: &Rig) -> Chamber {
 }
 
 /// The hose as a restriction, if it is one of the sizes that the formula covers.
-fn hose_restriction(rig: &Rig) -> Option<Restriction> {
+pub(super) fn hose_restriction(rig: &Rig) -> Option<Restriction> {
     rig.line.hose.and_then(|data| hose(data.bore, data.length).ok())
 }
 

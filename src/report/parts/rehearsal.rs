@@ -42,6 +42,8 @@ pub struct Session {
     pub first_failed: Option<u32>,
     pub first_slow: Option<u32>,
     pub time_s: f64,
+    /// By how much it lasted longer than the pace allows.
+    pub behind_pace_s: Option<f64>,
     pub first_raise_s: Option<f64>,
     pub slowest_raise_s: Option<f64>,
     pub tank_lowest_pa_gauge: f64,
@@ -161,6 +163,7 @@ impl Session {
             first_failed: done.first_failed().map(|lift| lift.number),
             first_slow: done.first_slow().map(|lift| lift.number),
             time_s: done.time.value,
+            behind_pace_s: worked.behind_pace.map(|time| time.value),
             first_raise_s: worked.first_raise.map(|time| time.value),
             slowest_raise_s: worked.slowest_raise.map(|time| time.value),
             tank_lowest_pa_gauge: done.lowest_tank_pressure.pascals(),
@@ -254,10 +257,13 @@ impl<'a> Rehearsal<'a> {
         let session = &self.rehearsal;
         let show = |value: f64, dimension: Dimension| figure(report, value, dimension);
         let time = |seconds: f64| show(seconds, Dimension::Time);
+        let late = session
+            .behind_pace_s
+            .map_or_else(String::new, |late| format!(", {} behind the pace wanted", time(late)));
         let mut rows = vec![(
             "Lifts",
             format!(
-                "{} of {} arrive, in {}",
+                "{} of {} arrive, in {}{late}",
                 session.lifts_arrived,
                 session.lifts_wanted,
                 time(session.time_s)
@@ -293,10 +299,12 @@ impl<'a> Rehearsal<'a> {
             ));
         }
         if let Some(drift) = session.drift_m {
-            rows.push((
-                "Drift",
-                format!("{} that a held load sinks, at most", show(drift, Dimension::Length)),
-            ));
+            let text = if drift > 0.0 {
+                format!("{} that a held load sinks, at most", show(drift, Dimension::Length))
+            } else {
+                "a held load does not sink".to_owned()
+            };
+            rows.push(("Drift", text));
         }
         if let Some(coldest) = session.coldest_exhaust_k {
             let freezing = if session.may_freeze {
