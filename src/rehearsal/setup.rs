@@ -13,6 +13,9 @@ use crate::guard::{positive, require};
 use crate::sizing::compressor_fill_time::{self, Compressor, stall_clearance};
 use crate::sizing::cylinder_force::Action;
 
+/// Where the gas equation ends, in Pa absolute.
+const GAS_EQUATION_ENDS_PA: f64 = 35e6;
+
 /// Share of the volume swept that stays when a piston is against its end.
 const LEAST_DEAD_SHARE: f64 = 1e-4;
 
@@ -27,9 +30,11 @@ impl Session<'_> {
             AirModel::Real => {
                 let pump = self.pump.map_or(0.0, |pump| pump.compressor.cut_out.pascals());
                 let relief = self.tank.relief.map_or(0.0, |relief| 1.2 * relief.opens.pascals());
-                let highest =
-                    self.tank.start.pascals().max(pump).max(relief).max(self.regulator.set.pascals());
-                AirLaw::real(self.temperature, self.atmosphere, absolute(1.05 * highest + atmosphere)?)?
+                let reached = self.tank.start.pascals().max(pump).max(self.regulator.set.pascals());
+                // A margin for air that warms and a relief valve that blows, as far as the gas equation goes.
+                let most = 1.05 * reached.max(relief) + atmosphere;
+                let covered = most.min(GAS_EQUATION_ENDS_PA.max(reached + atmosphere));
+                AirLaw::real(self.temperature, self.atmosphere, absolute(covered)?)?
             }
         };
         let cylinders = self.cylinders;
