@@ -32,6 +32,14 @@ pub enum Error {
     /// A text is not a quantity of the kind that is needed.
     #[error(transparent)]
     Quantity(#[from] crate::units::parse::QuantityError),
+    /// A rehearsal could not be carried to its end.
+    #[error("the rehearsal stopped at {time_s} s: {reason}")]
+    Simulation {
+        /// Time reached, in s.
+        time_s: f64,
+        /// Why.
+        reason: StopReason,
+    },
     /// An iteration did not settle; the inputs are printed so that it can be repeated.
     #[error("{calculation} did not settle ({inputs})")]
     NoConvergence {
@@ -39,6 +47,35 @@ pub enum Error {
         calculation: &'static str,
         /// Its inputs.
         inputs: String,
+    },
+}
+
+/// Why a rehearsal could not be carried to its end.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum StopReason {
+    /// The step fell below what a clock of this precision can tell apart.
+    #[error("no step is small enough for the tolerance asked for")]
+    StepTooSmall,
+    /// More steps than any session should need.
+    #[error("more than {limit} steps")]
+    TooManySteps {
+        /// The limit.
+        limit: u64,
+    },
+    /// The rig changes between resting and moving without getting on.
+    #[error("more than {limit} changes between resting and moving within one action")]
+    TooManyChanges {
+        /// The limit.
+        limit: u32,
+    },
+    /// The books of the run do not close.
+    #[error("the balance of {quantity} is off by {residual:e} of its turnover; at most 1e-6 is accepted")]
+    Unbalanced {
+        /// What does not balance.
+        quantity: &'static str,
+        /// By how much, as a share of the turnover.
+        residual: f64,
     },
 }
 

@@ -9,10 +9,11 @@ pub mod formulas;
 pub mod frame;
 mod guard;
 mod quadrature;
+pub mod rehearsal;
 pub mod report;
 pub mod rig;
 mod root;
 pub mod sizing;
 pub mod units;
 
-pub use error::{Error, Result};
+pub use error::{Error, Result, StopReason};

@@ -11,6 +11,7 @@ mod hazards;
 mod joint;
 mod lift;
 mod pressure_order;
+pub mod rehearsal;
 mod remarks;
 #[cfg(test)]
 mod sample;

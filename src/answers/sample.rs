@@ -63,6 +63,25 @@ fn limits() -> Limits {
     }
 }
 
+fn battery() -> Battery {
+    Battery {
+        volts: ElectricPotential::new::<volt>(24.0),
+        capacity: ElectricCharge::new::<ampere_hour>(20.0),
+        usable: Ratio::new::<percent>(80.0),
+        steady_load: Power::new::<watt>(10.0),
+        strokes_wanted: Some(40),
+    }
+}
+
+fn cycle() -> Cycle {
+    Cycle {
+        end_pressure: EndPressure::SetPoint,
+        strokes_wanted: Some(3),
+        per_hour: Some(20.0),
+        rehearsal: crate::rig::RehearsalCycle::default(),
+    }
+}
+
 /// Two single-acting cylinders under a hive cart at 250 m, fed by a small compressor and a battery.
 pub(super) fn hive_cart() -> Rig {
     let altitude = Length::new::<meter>(250.0);
@@ -132,14 +151,8 @@ pub(super) fn hive_cart() -> Rig {
             lift: mm(380.0),
             take_up: mm(10.0),
         },
-        battery: Some(Battery {
-            volts: ElectricPotential::new::<volt>(24.0),
-            capacity: ElectricCharge::new::<ampere_hour>(20.0),
-            usable: Ratio::new::<percent>(80.0),
-            steady_load: Power::new::<watt>(10.0),
-            strokes_wanted: Some(40),
-        }),
-        cycle: Cycle { end_pressure: EndPressure::SetPoint, strokes_wanted: Some(3), per_hour: Some(20.0) },
+        battery: Some(battery()),
+        cycle: cycle(),
         limits: limits(),
         tolerances: BTreeMap::new(),
         defaults: Vec::new(),

@@ -74,6 +74,8 @@ pub(super) enum Command {
     Strokes(PartArgs<flags::Strokes>),
     /// Time the compressor, and find the rate it keeps up or the delivery for a rate
     Fill(PartArgs<flags::Fill>),
+    /// Work a session in time: lift after lift, with pump, tank, valves and battery
+    Rehearse(RehearseArgs),
     /// Write a commented rig file to start from
     New(NewArgs),
     /// Explain a figure or a check: formula, symbols, source, range
@@ -127,6 +129,25 @@ pub(super) enum Series {
     Inch,
     /// Both
     Both,
+}
+
+/// A rig file, how much of it to work, and where to keep the course of it.
+#[derive(Debug, Args)]
+pub(super) struct RehearseArgs {
+    /// Rig file, or - for standard input; it must say valves, rated flow and pace
+    pub(super) rig: PathBuf,
+    /// Number of lifts; that of the rig file, else 10, if left out
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), conflicts_with = "time")]
+    pub(super) lifts: Option<u32>,
+    /// Work for this time instead, at the pace of the rig, as in '8 h'
+    #[arg(long = "for", value_name = "TIME")]
+    pub(super) time: Option<String>,
+    /// Write pressures, temperatures and travel over time to a file, .csv or .json
+    #[arg(long, value_name = "FILE")]
+    pub(super) trace: Option<PathBuf>,
+    /// Time between the rows of the trace, as in '0.1 s'; 1 s if left out
+    #[arg(long, value_name = "TIME", requires = "trace")]
+    pub(super) step: Option<String>,
 }
 
 /// Where to write a new rig file.

@@ -4,9 +4,11 @@ mod args;
 mod check;
 mod explain;
 mod faults;
+mod files;
 mod flags;
 mod new;
 mod parts;
+mod rehearse;
 mod tools;
 
 use std::ffi::OsString;
@@ -53,6 +55,8 @@ pub struct Screen {
     pub width: Option<usize>,
     /// Whether messages may carry colour.
     pub colour_on_error_stream: bool,
+    /// Whether messages are read on a terminal, so that a line of progress may be drawn over.
+    pub error_stream_is_terminal: bool,
 }
 
 impl Screen {
@@ -113,6 +117,7 @@ pub fn run(
         Command::Setpoint(part) => parts::setpoint(&part, cli.global, out, screen),
         Command::Strokes(part) => parts::strokes(&part, cli.global, out, screen),
         Command::Fill(part) => parts::fill(&part, cli.global, out, screen),
+        Command::Rehearse(rehearse) => rehearse::run(&rehearse, cli.global, out, err, screen),
         Command::New(new) => new::run(&new, out),
         Command::Explain { topic } => explain::run(topic.as_deref(), cli.global, out, screen),
         Command::Schema => tools::schema(out),

@@ -1,9 +1,10 @@
 //! `lungful new`: a commented rig file.
 
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::Path;
 
 use super::args::NewArgs;
+use super::files::write_whole;
 use super::{Status, Stop};
 use crate::rig::template::template;
 
@@ -25,37 +26,7 @@ pub(super) fn run(new: &NewArgs, out: &mut impl Write) -> Result<Status, Stop> {
             hint: "name another file, or give --force to replace it".to_owned(),
         });
     }
-    write_whole(path, &text).map_err(|error| Stop::Request {
-        message: format!("`{}` cannot be written: {}", path.display(), reason(&error)),
-        hint: "check that the folder is there and that you may write in it".to_owned(),
-    })?;
+    write_whole(path, |file| file.write_all(text.as_bytes()))?;
     writeln!(out, "wrote {}; now run: lungful check {0}", path.display())?;
     Ok(Status::Fine)
-}
-
-/// Why a file could not be written, without the name of the temporary one.
-fn reason(error: &io::Error) -> &'static str {
-    match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "there is no such folder",
-        io::ErrorKind::PermissionDenied => "you have no permission to write there",
-        io::ErrorKind::StorageFull => "the disk is full",
-        io::ErrorKind::IsADirectory => "it is a folder",
-        _ => "the disk refused it",
-    }
-}
-
-/// Writes a file so that it is either whole or not there: into a temporary file beside it, then renamed.
-fn write_whole(path: &Path, text: &str) -> io::Result<()> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::Builder::new().prefix(".lungful-").tempfile_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    file.as_file().sync_all()?;
-    // A temporary file is for its owner alone; a rig file is not secret.
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        file.as_file().set_permissions(std::fs::Permissions::from_mode(0o644))?;
-    }
-    file.persist(path).map_err(|error| error.error)?;
-    Ok(())
 }

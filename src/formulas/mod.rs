@@ -13,6 +13,7 @@ mod force;
 mod limits;
 mod linkage;
 mod motion;
+mod rehearsal;
 mod set_point;
 mod steel;
 mod strokes;
@@ -33,6 +34,7 @@ pub use force::{
 pub use limits::{PRESSURE_ORDER, RELIEF_CAPACITY, STUCK_REGULATOR, TOLERANCES, VERDICTS};
 pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, TAKE_UP};
 pub use motion::{LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW};
+pub use rehearsal::{HEAT_EXCHANGE, LOAD_MOTION, REGULATOR_DROOP, TANK_ENERGY};
 pub use set_point::{BORE, SET_POINT};
 pub use steel::{BEAM, DEFLECTION, PIN_AND_WELD, REINFORCEMENT, SECTION, THIN_WALLS};
 pub use strokes::{QUICK_GAS, STROKES_AT_FULL_PRESSURE, STROKES_UNTIL_STALL, TANK_FOR_STROKES};
@@ -120,6 +122,10 @@ pub static FORMULAS: &[&Formula] = &[
     &RAISE_TIME,
     &LOWERING_SPEED,
     &STOP_ENERGY,
+    &TANK_ENERGY,
+    &HEAT_EXCHANGE,
+    &LOAD_MOTION,
+    &REGULATOR_DROOP,
     &PRESSURE_ORDER,
     &RELIEF_CAPACITY,
     &STUCK_REGULATOR,

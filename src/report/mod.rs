@@ -4,6 +4,7 @@ pub mod document;
 pub mod formula;
 mod hazards;
 pub mod parts;
+mod plot;
 mod structure;
 pub mod terminal;
 mod times;

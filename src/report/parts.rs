@@ -3,12 +3,14 @@
 mod bore;
 mod faults;
 mod fill;
+mod rehearsal;
 mod set_point;
 mod strokes;
 
 pub use bore::Bore;
 pub use faults::Faults;
 pub use fill::Fill;
+pub use rehearsal::Rehearsal;
 pub use set_point::SetPoint;
 pub use strokes::Strokes;
 

@@ -160,6 +160,12 @@ impl Document {
         })
     }
 
+    /// Problems with what a question needs beyond the rig itself, as of this file.
+    #[must_use]
+    pub fn problems(&self, list: Vec<Problem>) -> Problems {
+        Problems::new(self.source.clone(), list)
+    }
+
     /// Whether a flag or the file says anything of a field or a table.
     #[must_use]
     pub fn says(&self, path: &str) -> bool {

@@ -24,8 +24,8 @@ mod unknown;
 pub use document::Document;
 pub use joint::{LinkArms, PinForce, RigPin, RigWeld, TubeLoad, WeldJoint};
 pub use model::{
-    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, LoadSide, Rig, RigLinkage,
-    RodColumn, Site,
+    AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, LoadSide, RehearsalCycle,
+    Rig, RigLinkage, RodColumn, Site,
 };
 pub use overrides::Overrides;
 pub use problem::{Place, Problem, Problems, Style};

@@ -2,7 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use uom::si::f64::{Angle, Energy, Force, Length, Ratio, ThermodynamicTemperature, Time, Velocity};
+use uom::si::f64::{
+    Angle, Energy, Force, HeatTransfer, Length, Ratio, ThermalConductance, ThermodynamicTemperature, Time,
+    Velocity,
+};
 
 use super::Protection;
 use super::joint::{LinkArms, RigPin, RigWeld};
@@ -209,6 +212,29 @@ pub struct Cycle {
     pub strokes_wanted: Option<u32>,
     /// Strokes wanted in an hour, all day.
     pub per_hour: Option<f64>,
+    /// What a rehearsal is told besides.
+    pub rehearsal: RehearsalCycle,
+}
+
+/// What the file says of a rehearsal.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct RehearsalCycle {
+    /// Number of lifts.
+    pub lifts: Option<u32>,
+    /// How long each load is held.
+    pub hold: Option<Time>,
+    /// Rest after each lowering.
+    pub rest: Option<Time>,
+    /// Longest that a raise may take before it is given up.
+    pub raise_within: Option<Time>,
+    /// The same of a lowering.
+    pub lower_within: Option<Time>,
+    /// Temperature of the air as it enters the tank.
+    pub outlet: Option<ThermodynamicTemperature>,
+    /// Heat exchange of the tank.
+    pub tank_heat: Option<ThermalConductance>,
+    /// Heat transfer in cylinders and hose.
+    pub cylinder_heat: Option<HeatTransfer>,
 }
 
 /// Limits that the checks hold the rig to.

@@ -210,6 +210,12 @@ fn scale(si: f64, dimension: Dimension, system: UnitSystem) -> Scale {
         Dimension::SecondMoment => four("cm4", 1e-8),
         Dimension::Stiffness if us => four("lbf in2", table::POUND_FORCE * table::INCH * table::INCH),
         Dimension::Stiffness => four("N m2", 1.0),
+        Dimension::HeatExchange if us => four("Btu/(h degF)", table::BTU_PER_HOUR_AND_DEGREE),
+        Dimension::HeatExchange => four("W/K", 1.0),
+        Dimension::HeatTransfer if us => {
+            four("Btu/(h ft2 degF)", table::BTU_PER_HOUR_AND_DEGREE / (table::FOOT * table::FOOT))
+        }
+        Dimension::HeatTransfer => four("W/(m2 K)", 1.0),
         Dimension::Density if us => four("lb/ft3", table::POUND / table::CUBIC_FOOT),
         Dimension::Density => four("kg/m3", 1.0),
         Dimension::Number => four("", 1.0),

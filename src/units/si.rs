@@ -14,6 +14,8 @@ impl Dimension {
             Self::Volume | Self::FreeAirVolume => "m3",
             Self::Mass => "kg",
             Self::Density => "kg/m3",
+            Self::HeatExchange => "W/K",
+            Self::HeatTransfer => "W/(m2 K)",
             Self::Force => "N",
             Self::FreeAirFlow => "m3/s",
             Self::MassFlow => "kg/s",

@@ -30,8 +30,8 @@
 use super::free_air::ReferenceState;
 use Dimension::{
     Angle, Area, Charge, Conductance, Current, Density, Energy, Force, Fraction, FreeAirFlow, FreeAirVolume,
-    Length, Mass, MassFlow, Moment, Number, PerHour, Power, Pressure, Rate, SecondMoment, Speed, Stiffness,
-    Stress, Temperature, Time, Voltage, Volume,
+    HeatExchange, HeatTransfer, Length, Mass, MassFlow, Moment, Number, PerHour, Power, Pressure, Rate,
+    SecondMoment, Speed, Stiffness, Stress, Temperature, Time, Voltage, Volume,
 };
 
 /// What kind of quantity a text or a figure is.
@@ -84,6 +84,10 @@ pub enum Dimension {
     Speed,
     /// Density, kg/m3. For figures that are shown.
     Density,
+    /// Heat flow by difference of temperature, W/K.
+    HeatExchange,
+    /// The same by area of wall, W/(m2 K).
+    HeatTransfer,
     /// Stress in a solid, Pa. For figures that are shown.
     Stress,
     /// Moment of a force, N m. For figures that are shown.
@@ -197,6 +201,8 @@ impl Dimension {
             Self::Rate | Self::PerHour => "a rate",
             Self::Speed => "a speed",
             Self::Density => "a density",
+            Self::HeatExchange => "a heat exchange",
+            Self::HeatTransfer => "a heat transfer",
             Self::Stress => "a stress",
             Self::Moment => "a moment",
             Self::SecondMoment => "a second moment of area",
@@ -239,6 +245,8 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
         Conductance => &["L/(s bar)", "dm3/(s bar)", "m3/(s Pa)"],
         FreeAirVolume => &["L ANR", "NL", "ft3 ANR", "scf"],
         Rate => &["per hour", "per minute"],
+        HeatExchange => &["W/K", "Btu/(h degF)"],
+        HeatTransfer => &["W/(m2 K)", "Btu/(h ft2 degF)"],
         Speed => &["mm/s", "m/s", "in/s", "ft/s"],
         // Shown, never asked for.
         Density | PerHour | Number | Stress | Moment | SecondMoment | Stiffness => &[],
@@ -248,6 +256,9 @@ pub(crate) const fn usual(dimension: Dimension) -> &'static [&'static str] {
 // Definitions, exact.
 pub(crate) const INCH: f64 = 0.0254;
 pub(crate) const FOOT: f64 = 0.3048;
+const BTU: f64 = 1_055.055_852_62;
+/// A degree Fahrenheit is 5/9 K.
+pub(crate) const BTU_PER_HOUR_AND_DEGREE: f64 = BTU * 9.0 / (5.0 * 3600.0);
 pub(crate) const POUND: f64 = 0.453_592_37;
 pub(crate) const OUNCE: f64 = POUND / 16.0;
 /// Standard gravity, m/s2.
@@ -484,7 +495,7 @@ pub static UNITS: &[Unit] = &[
     metric("kWh", Energy, 1000.0 * HOUR),
     us("ft lbf", Energy, FOOT_POUND),
     us("ft lb", Energy, FOOT_POUND),
-    us("Btu", Energy, 1_055.055_852_62),
+    us("Btu", Energy, BTU),
     both("%", Fraction, 0.01),
     both("percent", Fraction, 0.01),
     both("per cent", Fraction, 0.01),
@@ -502,6 +513,10 @@ pub static UNITS: &[Unit] = &[
     metric("m3/(s Pa)", Conductance, 1.0),
     metric("m3/s/Pa", Conductance, 1.0),
     metric("L", FreeAirVolume, LITRE),
+    metric("W/K", HeatExchange, 1.0),
+    us("Btu/(h degF)", HeatExchange, BTU_PER_HOUR_AND_DEGREE),
+    metric("W/(m2 K)", HeatTransfer, 1.0),
+    us("Btu/(h ft2 degF)", HeatTransfer, BTU_PER_HOUR_AND_DEGREE / (FOOT * FOOT)),
     metric("l", FreeAirVolume, LITRE),
     metric("litre", FreeAirVolume, LITRE),
     metric("litres", FreeAirVolume, LITRE),
@@ -650,6 +665,11 @@ mod tests {
             &["L/(min bar)", "l/(min bar)", "L/min/bar", "l/min/bar", "dm3/(min bar)"],
         ),
         (Conductance, 1.0, &["m3/(s Pa)", "m3/s/Pa"]),
+        (HeatExchange, 1.0, &["W/K"]),
+        // 1055.05585262 J in 3600 s, by 5/9 K; an area of 0.09290304 m2.
+        (HeatExchange, 0.527_527_926_31, &["Btu/(h degF)"]),
+        (HeatTransfer, 1.0, &["W/(m2 K)"]),
+        (HeatTransfer, 0.527_527_926_31 / 0.092_903_04, &["Btu/(h ft2 degF)"]),
         (FreeAirVolume, 1e-3, &["L", "l", "litre", "litres", "liter", "liters", "dm3", "NL", "Nl"]),
         (FreeAirVolume, 1e-6, &["mL", "ml"]),
         (FreeAirVolume, 1.0, &["m3", "Nm3"]),

@@ -225,9 +225,19 @@ fn the_manual_page_holds_every_command_and_flag() {
     let page = out(&lungful(&["man"]));
     assert!(page.starts_with(".ie"));
     assert!(!page.contains("(1)\n") && !page.contains("lungful\\-bore"), "a page that does not exist");
-    for command in
-        ["check", "faults", "bore", "setpoint", "strokes", "fill", "new", "explain", "schema", "completions"]
-    {
+    for command in [
+        "check",
+        "faults",
+        "bore",
+        "setpoint",
+        "strokes",
+        "fill",
+        "rehearse",
+        "new",
+        "explain",
+        "schema",
+        "completions",
+    ] {
         assert!(page.contains(&format!("LUNGFUL {}", command.to_uppercase())), "{command}");
         // What stands in the help of a command stands on the page.
         let help = out(&lungful(&[command, "--help"]));

@@ -18,4 +18,5 @@ mod parser;
 mod rigs;
 mod said;
 mod sample;
+mod sessions;
 mod unit_systems;

@@ -1,11 +1,15 @@
 //! Restrictions one after the other, and side by side.
 
-use uom::si::f64::{MassRate, ThermodynamicTemperature};
+use uom::si::f64::{MassRate, Ratio, ThermodynamicTemperature};
+use uom::si::thermodynamic_temperature::kelvin;
 
-use super::law::Law;
-use super::{Restriction, kilograms_per_second};
+use super::law::{Law, REFERENCE_DENSITY_KG_PER_M3, REFERENCE_TEMPERATURE_K};
+use super::{Conductance, Restriction, kilograms_per_second};
 use crate::units::{AbsolutePressure, pressure::pascals};
 use crate::{Error, Result, guard, root};
+
+/// Highest critical ratio that a [`Restriction`] takes.
+const MOST_CRITICAL_RATIO: f64 = 0.99;
 
 /// Restrictions one after the other, in the order in which air meets them.
 ///
@@ -117,6 +121,46 @@ impl Line {
         Ok(SteadyFlow { mass_flow: kilograms_per_second(flow)?, pressures: pressures?, limiting, choked })
     }
 
+    /// One restriction in the place of the line: with the same choked flow, and the same flow at a ratio of
+    /// `ratio` of the pressures after and before it.
+    ///
+    /// `C` follows from the flow into vacuum. With `s` the share of it that flows at `ratio`, ISO 6358 gives
+    /// `k = (1 - s^2)^0.5` and `b = (ratio - k)/(1 - k)`; a `b` below 0 counts as 0. Between the two ratios a
+    /// valve with its hose is met within a few percent.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] unless `ratio` is above 0 and below 1.
+    ///
+    /// ```
+    /// # use lungful::air::flow::{Conductance, Restriction, series::Line};
+    /// # use uom::si::{f64::Ratio, ratio::ratio};
+    /// let valve = Restriction::new(Conductance::from_si(2e-8)?, Ratio::new::<ratio>(0.3))?;
+    /// let alone = Line::new(vec![valve])?.as_one(Ratio::new::<ratio>(0.8))?;
+    /// assert!((alone.conductance().si() / 2e-8 - 1.0).abs() < 1e-9);
+    /// assert!((alone.critical_ratio().get::<ratio>() - 0.3).abs() < 1e-9);
+    /// # Ok::<(), lungful::Error>(())
+    /// ```
+    pub fn as_one(&self, ratio: Ratio) -> Result<Restriction> {
+        const UPSTREAM_PA: f64 = 1e6;
+        let share = ratio.value;
+        guard::require(share > 0.0 && share < 1.0, "ratio of pressures", share, "", "above 0 and below 1")?;
+        if let [only] = self.elements() {
+            return Ok(*only);
+        }
+        let reference = ThermodynamicTemperature::new::<kelvin>(REFERENCE_TEMPERATURE_K);
+        let upstream = AbsolutePressure::new(pascals(UPSTREAM_PA))?;
+        let at = |downstream: f64| -> Result<f64> {
+            Ok(self.flow(upstream, AbsolutePressure::new(pascals(downstream))?, reference)?.mass_flow.value)
+        };
+        // A ten-thousandth of the pressure is far below any critical ratio that counts.
+        let choked = at(1e-4 * UPSTREAM_PA)?;
+        let conductance = Conductance::from_si(choked / (REFERENCE_DENSITY_KG_PER_M3 * UPSTREAM_PA))?;
+        let part = (at(share * UPSTREAM_PA)? / choked).clamp(0.0, 1.0);
+        let left = (1.0 - part * part).sqrt();
+        let critical = if left < share { (share - left) / (1.0 - left) } else { 0.0 };
+        Restriction::new(conductance, Ratio::from(critical.clamp(0.0, MOST_CRITICAL_RATIO)))
+    }
+
     /// The laws of the elements, in order.
     pub(crate) fn laws(&self) -> &[Law] {
         &self.laws
@@ -203,12 +247,8 @@ fn first_and_second<T>(mut items: impl Iterator<Item = T>) -> (Option<T>, Option
 
 #[cfg(test)]
 mod tests {
-    use approx::assert_relative_eq;
-    use uom::si::f64::Ratio;
-    use uom::si::thermodynamic_temperature::kelvin;
-
     use super::*;
-    use crate::air::flow::Conductance;
+    use approx::assert_relative_eq;
 
     fn laws(pairs: &[(f64, f64)]) -> Vec<Law> {
         pairs.iter().map(|&(conductance, ratio)| Law::new(conductance * 1e-8, ratio, 0.5, None)).collect()
@@ -229,6 +269,26 @@ mod tests {
                 let flow = mass_flow(&laws(&pair), 7e5, outlet, 300.0);
                 assert_relative_eq!(flow, alone, max_relative = if outlet > 6.99e5 { 5e-4 } else { 1e-6 });
             }
+        }
+    }
+
+    /// analytic: two alike of `b = 0.5` choke at the second, which sees 4/5 of the pressure (`4 p (1 - p) =
+    /// p^2`), so `C` is 0.8 of that of one.
+    #[test]
+    fn one_restriction_stands_for_a_line() {
+        let valve = |conductance, ratio| {
+            Restriction::new(Conductance::from_si(conductance).unwrap(), Ratio::from(ratio)).unwrap()
+        };
+        let line = Line::new(vec![valve(2e-8, 0.5), valve(2e-8, 0.5)]).unwrap();
+        let one = line.as_one(Ratio::from(0.8)).unwrap();
+        assert_relative_eq!(one.conductance().si(), 1.6e-8, max_relative = 1e-9);
+        // The two meet at the ratio asked for and keep together around it.
+        let bar = |value: f64| AbsolutePressure::new(pascals(value * 1e5)).unwrap();
+        let room = ThermodynamicTemperature::new::<kelvin>(300.0);
+        for (down, within) in [(1.0, 1e-9), (4.8, 1e-9), (4.0, 0.03), (5.4, 0.03), (3.0, 0.03)] {
+            let whole = line.flow(bar(6.0), bar(down), room).unwrap().mass_flow.value;
+            let single = one.mass_flow(bar(6.0), bar(down), room).unwrap().value;
+            assert_relative_eq!(single, whole, max_relative = within);
         }
     }
 

@@ -50,11 +50,15 @@ const POWER: Measure = plain(Dimension::Power, "0 W", "100000 W");
 const TIME_LIMIT: Measure = plain(Dimension::Time, "0.01 s", "1000 h");
 const SPEED: Measure = plain(Dimension::Speed, "0.01 mm/s", "100 m/s");
 const ENERGY: Measure = plain(Dimension::Energy, "0.000001 J", "1000000 J");
+const PAUSE: Measure = plain(Dimension::Time, "0 s", "1000 h");
 const TIME: Measure = plain(Dimension::Time, "1 s", "1000 h");
 const SHARE: Measure = plain(Dimension::Fraction, "0.1 %", "100 %");
 const RATIO_OF_YIELD: Measure = plain(Dimension::Fraction, "1 %", "200 %");
 const DEAD_POINT: Measure = plain(Dimension::Angle, "0 deg", "45 deg");
 const SHARE_BELOW_ONE: Measure = measure(Dimension::Fraction, Gauge, Included("0 %"), Excluded("100 %"));
+const HEAT_EXCHANGE: Measure = plain(Dimension::HeatExchange, "0 W/K", "10000 W/K");
+const HEAT_TRANSFER: Measure = plain(Dimension::HeatTransfer, "0 W/(m2 K)", "10000 W/(m2 K)");
+const OUTLET: Measure = plain(Dimension::Temperature, "-60 degC", "250 degC");
 const CONDUCTANCE: Measure = plain(Dimension::Conductance, "0.000001 L/(s bar)", "10000 L/(s bar)");
 
 const fn field(path: &'static str, kind: Kind, doc: &'static str, example: &'static str) -> Field {
@@ -367,6 +371,13 @@ const AIR: &[Field] = &[
     quantity("compressor.max-run", TIME, "Longest run before the pump must rest", r#""15 min""#)
         .flag("max-run")
         .optional(),
+    quantity(
+        "compressor.outlet",
+        OUTLET,
+        "Temperature of the air as it enters the tank, for a rehearsal; that of the site if left out",
+        r#""40 degC""#,
+    )
+    .optional(),
     // [tank]
     quantity("tank.volume", VOLUME, "Inside volume", r#""15 L""#)
         .flag("volume")
@@ -384,6 +395,13 @@ const AIR: &[Field] = &[
     .flag("relief-capacity")
     .optional()
     .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "tank.heat-exchange",
+        HEAT_EXCHANGE,
+        "Heat between tank and surroundings, for a rehearsal; that of bare steel in still air if left out",
+        r#""2 W/K""#,
+    )
+    .optional(),
     quantity(
         "tank.filled-to",
         SETTING,
@@ -549,6 +567,13 @@ const AIR: &[Field] = &[
     .flag("back-pressure")
     .or("0 bar"),
     quantity(
+        "cylinders.heat-transfer",
+        HEAT_TRANSFER,
+        "Heat between the air and the walls, for a rehearsal; 40 W/(m2 K) if left out",
+        r#""40 W/(m2 K)""#,
+    )
+    .optional(),
+    quantity(
         "cylinders.closed-length",
         LENGTH,
         "Pin to pin with the rod drawn in, for the buckling of the rod",
@@ -609,6 +634,30 @@ const USE: &[Field] = &[
     number("cycle.per-hour", "0.001", "100000", "Strokes wanted in an hour, all day", "20")
         .flag("per-hour")
         .optional(),
+    count("cycle.lifts", 100_000, "Lifts of a rehearsal; 10 if left out", "10").optional(),
+    quantity("cycle.hold", PAUSE, "How long a rehearsal holds each load; 5 s if left out", r#""5 s""#)
+        .optional(),
+    quantity(
+        "cycle.rest",
+        PAUSE,
+        "Rest after each lowering of a rehearsal, where no per-hour sets the pace",
+        r#""1 min""#,
+    )
+    .optional(),
+    quantity(
+        "cycle.raise-within",
+        TIME_LIMIT,
+        "When a rehearsal gives up a raise; 60 s if left out",
+        r#""60 s""#,
+    )
+    .optional(),
+    quantity(
+        "cycle.lower-within",
+        TIME_LIMIT,
+        "When a rehearsal gives up a lowering; 60 s if left out",
+        r#""60 s""#,
+    )
+    .optional(),
     // [limits]
     quantity(
         "limits.load-ratio",

@@ -4,7 +4,7 @@ use uom::si::f64::Ratio;
 use uom::si::ratio::ratio;
 
 use super::{Reported, Resolver};
-use crate::rig::{Cycle, Limits};
+use crate::rig::{Cycle, Limits, RehearsalCycle};
 use crate::sizing::tank_capacity::EndPressure;
 
 impl Resolver<'_> {
@@ -16,6 +16,7 @@ impl Resolver<'_> {
         let end_pressure = self.word("cycle.end-pressure");
         let strokes_wanted = self.count("cycle.strokes-wanted");
         let per_hour = self.number("cycle.per-hour");
+        let rehearsal = self.rehearsal_cycle();
         let end_pressure = match end_pressure? {
             Some("load") => EndPressure::Load,
             Some(_) => EndPressure::SetPoint,
@@ -24,7 +25,33 @@ impl Resolver<'_> {
                 EndPressure::SetPoint
             }
         };
-        Ok(Cycle { end_pressure, strokes_wanted: strokes_wanted?, per_hour: per_hour? })
+        Ok(Cycle {
+            end_pressure,
+            strokes_wanted: strokes_wanted?,
+            per_hour: per_hour?,
+            rehearsal: rehearsal?,
+        })
+    }
+
+    fn rehearsal_cycle(&mut self) -> Result<RehearsalCycle, Reported> {
+        let lifts = self.count("cycle.lifts");
+        let hold = self.optional("cycle.hold");
+        let rest = self.optional("cycle.rest");
+        let raise_within = self.optional("cycle.raise-within");
+        let lower_within = self.optional("cycle.lower-within");
+        let outlet = self.optional("compressor.outlet");
+        let tank_heat = self.optional("tank.heat-exchange");
+        let cylinder_heat = self.optional("cylinders.heat-transfer");
+        Ok(RehearsalCycle {
+            lifts: lifts?,
+            hold: hold?,
+            rest: rest?,
+            raise_within: raise_within?,
+            lower_within: lower_within?,
+            outlet: outlet?,
+            tank_heat: tank_heat?,
+            cylinder_heat: cylinder_heat?,
+        })
     }
 
     /// Limits that the checks hold the rig to.

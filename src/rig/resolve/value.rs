@@ -1,13 +1,15 @@
 //! Single values: texts, words, numbers, quantities.
 
 use uom::si::f64::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, Length, Mass, MassRate, Power,
-    Pressure, Ratio, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, HeatTransfer, Length, Mass,
+    MassRate, Power, Pressure, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Velocity, Volume,
+    VolumeRate,
 };
 use uom::si::{
     angle::radian, electric_charge::coulomb, electric_current::ampere, electric_potential::volt,
-    energy::joule, force::newton, length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt,
-    pressure::pascal, ratio::ratio, thermodynamic_temperature::kelvin, time::second,
+    energy::joule, force::newton, heat_transfer::watt_per_square_meter_kelvin, length::meter, mass::kilogram,
+    mass_rate::kilogram_per_second, power::watt, pressure::pascal, ratio::ratio,
+    thermal_conductance::watt_per_kelvin, thermodynamic_temperature::kelvin, time::second,
     velocity::meter_per_second, volume::cubic_meter, volume_rate::cubic_meter_per_second,
 };
 
@@ -48,11 +50,13 @@ from_si! {
     ElectricPotential: volt,
     Energy: joule,
     Force: newton,
+    HeatTransfer: watt_per_square_meter_kelvin,
     Length: meter,
     Mass: kilogram,
     Power: watt,
     Pressure: pascal,
     Ratio: ratio,
+    ThermalConductance: watt_per_kelvin,
     ThermodynamicTemperature: kelvin,
     Time: second,
     Velocity: meter_per_second,

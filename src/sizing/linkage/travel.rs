@@ -396,7 +396,7 @@ impl<'a> Travel<'a> {
     }
 
     /// Share of the cylinders' work that reaches the load.
-    pub(super) fn efficiency(&self) -> f64 {
+    pub(crate) fn efficiency(&self) -> f64 {
         self.efficiency.value
     }
 
@@ -415,6 +415,23 @@ impl<'a> Travel<'a> {
     /// Pressure needed within a stretch, its ends included.
     pub(super) fn need_in(&self, stretch: &Stretch, travel: f64) -> GaugePressure {
         self.cylinders.needed_pressure(newtons(self.force_in(stretch, travel)))
+    }
+
+    /// Ends of the stretches on which the load changes smoothly, in order, in m.
+    pub(crate) fn smooth_stretches(&self) -> Vec<(f64, f64)> {
+        self.stretches.iter().map(|stretch| (stretch.from, stretch.to)).collect()
+    }
+
+    /// `W r + g sum m_i dh_i/dx` in N at a travel in m by the law of one stretch, its ends included.
+    pub(crate) fn raising_force_on(&self, stretch: usize, travel: f64) -> f64 {
+        let Some(stretch) = self.stretches.get(stretch) else { return 0.0 };
+        let pose = self.linkage.motion().pose(travel);
+        self.weight_at(stretch.borne(&pose)) * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms
+    }
+
+    /// Return springs of all cylinders, N/m.
+    pub(crate) fn spring_rate(&self) -> f64 {
+        (self.cylinders.spring_force(self.cylinders.stroke) / self.cylinders.stroke).value
     }
 
     /// The stretch that begins at or before a travel.

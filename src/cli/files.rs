@@ -1,0 +1,46 @@
+//! Files that are either whole or not there.
+
+use std::io::{self, BufWriter, Write};
+use std::path::Path;
+
+use super::Stop;
+
+/// Why a file could not be written, without the name of the temporary one.
+fn reason(error: &io::Error) -> &'static str {
+    match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => "there is no such folder",
+        io::ErrorKind::PermissionDenied => "you have no permission to write there",
+        io::ErrorKind::StorageFull => "the disk is full",
+        io::ErrorKind::IsADirectory => "it is a folder",
+        _ => "the disk refused it",
+    }
+}
+
+/// Writes a file so that it is either whole or not there: into a temporary file beside it, then renamed.
+pub(super) fn write_whole(
+    path: &Path,
+    content: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<(), Stop> {
+    written(path, content).map_err(|error| Stop::Request {
+        message: format!("`{}` cannot be written: {}", path.display(), reason(&error)),
+        hint: "check that the folder is there and that you may write in it".to_owned(),
+    })
+}
+
+fn written(path: &Path, content: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = tempfile::Builder::new().prefix(".lungful-").tempfile_in(folder)?;
+    let mut buffer = BufWriter::new(&mut file);
+    content(&mut buffer)?;
+    buffer.flush()?;
+    drop(buffer);
+    file.as_file().sync_all()?;
+    // A temporary file is for its owner alone; a rig file or a trace is not secret.
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        file.as_file().set_permissions(std::fs::Permissions::from_mode(0o644))?;
+    }
+    file.persist(path).map_err(|error| error.error)?;
+    Ok(())
+}

@@ -1,0 +1,163 @@
+//! `lungful rehearse`: a working session in time.
+
+use std::io::Write;
+use std::path::Path;
+
+use uom::si::f64::Time;
+use uom::si::time::second;
+
+use super::args::{Global, RehearseArgs};
+use super::check::read;
+use super::files::write_whole;
+use super::{Screen, Status, Stop};
+use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
+use crate::answers::{evaluate, working};
+use crate::rehearsal::Row;
+use crate::report::{Report, document, parts};
+use crate::rig::{Document, Overrides, Place, Problem, Problems};
+use crate::units::display::{UnitSystem, show};
+use crate::units::{Dimension, parse::parse};
+
+/// Lifts from which a run shows how far it is.
+const LONG_RUN: u32 = 500;
+/// Time between the rows of a trace if nobody says it, in s.
+const USUAL_STEP_S: f64 = 1.0;
+/// Topics whose working stands below a rehearsal.
+const FIGURES: &[&str] = &["valve-flow", "raise-time", "dead-volume", "tank-content"];
+
+/// How a trace is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    Csv,
+    Json,
+}
+
+pub(super) fn run(
+    args: &RehearseArgs,
+    global: Global,
+    out: &mut impl Write,
+    err: &mut impl Write,
+    screen: Screen,
+) -> Result<Status, Stop> {
+    let time = args.time.as_deref().map(|text| time_of("--for", text)).transpose()?;
+    let step = args.step.as_deref().map(|text| time_of("--step", text)).transpose()?;
+    let trace = args.trace.as_deref().map(|path| Ok::<_, Stop>((path, form(path)?))).transpose()?;
+    let extent = match (args.lifts, time) {
+        (Some(lifts), _) => Extent::Lifts(lifts),
+        (None, Some(time)) => Extent::For(time),
+        (None, None) => Extent::AsTheRigSays,
+    };
+    let document = Document::read(read(Some(&args.rig))?.as_ref(), &Overrides::none());
+    let rig = document.rig()?;
+    let plan = plan(&rig, extent).map_err(|error| stop(error, &document))?;
+    let every = trace.map(|_| step.unwrap_or_else(|| Time::new::<second>(USUAL_STEP_S)));
+    let shows = screen.error_stream_is_terminal && plan.schedule.times >= LONG_RUN;
+    let worked = {
+        let mut last = 0;
+        let mut progress = |done: u32, of: u32| {
+            let percent = u64::from(done) * 100 / u64::from(of.max(1));
+            if shows && percent > last {
+                last = percent;
+                // A line that cannot be drawn is no reason to stop.
+                let _ = write!(err, "\rrehearsing: {percent:3} %").and_then(|()| err.flush());
+            }
+        };
+        rehearse(&rig, &plan, every, &mut progress)
+    };
+    if shows {
+        let _ = write!(err, "\r                   \r");
+    }
+    let worked = worked.map_err(|error| stop(error, &document))?;
+    if let Some((path, form)) = trace {
+        let rows = &worked.rehearsal.trace;
+        write_whole(path, |file| write_trace(file, form, rows))?;
+        writeln!(err, "wrote {} rows to {}", rows.len(), path.display())?;
+    }
+    let units = global.units.map_or_else(|| document.habit(), Into::into);
+    let answers = evaluate(&rig)?;
+    let mut report = Report::new(&rig, &answers, units);
+    if global.working {
+        let mut steps = working(&rig, &answers)?;
+        steps.retain(|step| FIGURES.contains(&step.formula.topic));
+        report = report.with_working(&steps);
+    }
+    let part = parts::Rehearsal::new(&report, &plan, &worked);
+    if global.json {
+        write!(out, "{}", document::pretty(&part))?;
+    } else {
+        write!(out, "{}", part.text(&report, screen.columns()))?;
+    }
+    Ok(if worked.is_good() { Status::Fine } else { Status::Fails })
+}
+
+fn write_trace(file: &mut dyn Write, form: Form, rows: &[Row]) -> std::io::Result<()> {
+    match form {
+        Form::Csv => {
+            writeln!(file, "{}", Row::CSV_HEAD)?;
+            rows.iter().try_for_each(|row| writeln!(file, "{}", row.csv()))
+        }
+        Form::Json => {
+            write!(file, "[")?;
+            for (number, row) in rows.iter().enumerate() {
+                write!(file, "{}\n{}", if number == 0 { "" } else { "," }, row.json())?;
+            }
+            writeln!(file, "\n]")
+        }
+    }
+}
+
+/// How a trace is written, by the ending of its name.
+fn form(path: &Path) -> Result<Form, Stop> {
+    match path.extension().and_then(|ending| ending.to_str()) {
+        Some("csv") => Ok(Form::Csv),
+        Some("json") => Ok(Form::Json),
+        _ => Err(Stop::Request {
+            message: format!("`{}` does not say how the trace is to be written", path.display()),
+            hint: "let its name end in .csv or .json".to_owned(),
+        }),
+    }
+}
+
+/// A time above 0 from a flag.
+fn time_of(flag: &str, text: &str) -> Result<Time, Stop> {
+    let place = || Place::Flag { flag: flag.to_owned(), text: text.to_owned() };
+    let hint = "give a time with its unit, such as '0.5 s', '10 min' or '8 h'";
+    let refuse = |message: String| Problems::from(Problem::new(place(), message).hint(hint));
+    match parse(text, Dimension::Time) {
+        Ok(quantity) if quantity.si > 0.0 => Ok(Time::new::<second>(quantity.si)),
+        Ok(_) => Err(refuse(format!("`{flag}` is not above 0")).into()),
+        Err(error) => Err(refuse(format!("`{flag}`: {error}")).into()),
+    }
+}
+
+fn stop(error: NotRehearsed, document: &Document) -> Stop {
+    match error {
+        NotRehearsed::Lacks(lacks) => {
+            let problem = |lack: crate::answers::rehearsal::Lack| {
+                Problem::new(Place::Whole, format!("`{}` is missing: {}", lack.field, lack.why))
+                    .hint(lack.cure)
+            };
+            document.problems(lacks.into_iter().map(problem).collect()).into()
+        }
+        NotRehearsed::TooManyLifts { most } => Stop::Request {
+            message: "these are more lifts than one rehearsal takes".to_owned(),
+            hint: format!("ask for at most {most}"),
+        },
+        NotRehearsed::TooManyRows { most, step } => Stop::Request {
+            message: format!("the trace would have more than {most} rows"),
+            hint: format!(
+                "give a step of at least {}, or fewer lifts",
+                show(step.value, Dimension::Time, UnitSystem::Metric)
+            ),
+        },
+        NotRehearsed::Calculation(error) => error.into(),
+        NotRehearsed::Stopped { time, reason } => Stop::Request {
+            message: format!(
+                "the rehearsal stopped at {}: {reason}",
+                show(time.value, Dimension::Time, UnitSystem::Metric)
+            ),
+            hint: "look for a figure that is far from that of a real rig: a volume, a valve, a friction"
+                .to_owned(),
+        },
+    }
+}

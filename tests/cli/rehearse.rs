@@ -1,0 +1,321 @@
+//! `lungful rehearse` as a person meets it. Figures are held to what the rig file says, worked by hand.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test may fail by panic, in its helpers too"
+)]
+
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+const CRATE_LIFT: &str = include_str!("../../examples/crate-lift.toml");
+
+/// Standard gravity, m/s2.
+const G: f64 = 9.806_65;
+/// Load and moving parts of the crate lift, kg.
+const RAISED_KG: f64 = 70.0 + 14.0;
+/// Area of its piston: pi/4 * (63 mm)^2.
+const AREA_M2: f64 = 3.117_245e-3;
+/// Gauge pressure that its load needs, with 8 % friction.
+const NEEDED_PA: f64 = RAISED_KG * G / AREA_M2 / 0.92;
+
+fn rehearse(rig: &str, arguments: &[&str]) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_lungful"))
+        .args(["rehearse", "-"])
+        .args(arguments)
+        .env("NO_COLOR", "1")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A wrong command line is answered before anything is read.
+    let _ = child.stdin.take().unwrap().write_all(rig.as_bytes());
+    child.wait_with_output().unwrap()
+}
+
+#[track_caller]
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap_or_else(|| panic!("ended by a signal: {output:?}"))
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn session(output: &Output) -> Value {
+    let mut value: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(value["schema"], 1);
+    value["rehearsal"].take()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("not a number: {value}"))
+}
+
+#[track_caller]
+fn assert_within(value: &Value, low: f64, high: f64) {
+    let value = number(value);
+    assert!(low <= value && value <= high, "{low} {value} {high}");
+}
+
+fn replaced(pairs: &[(&str, &str)]) -> String {
+    pairs.iter().fold(CRATE_LIFT.to_owned(), |text, (from, to)| {
+        assert!(text.contains(from), "{from}");
+        text.replace(from, to)
+    })
+}
+
+#[test]
+fn a_good_session_keeps_the_books_that_its_rig_file_implies() {
+    let output = rehearse(CRATE_LIFT, &["--json"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    let done = session(&output);
+    assert_eq!((&done["lifts_wanted"], &done["lifts_arrived"]), (&20.into(), &20.into()));
+    assert!(done["first_failed"].is_null() && done["first_slow"].is_null());
+    // 20 an hour, 20 lifts: an hour.
+    assert_within(&done["time_s"], 3599.0, 3601.0);
+    // Each lift ends between the 390 mm asked for and the 400 mm of the stroke.
+    let work = |height: f64| 20.0 * RAISED_KG * G * height;
+    assert_within(&done["energy"]["on_load_j"], work(0.390) * (1.0 - 1e-9), work(0.400));
+    // 5 W for that time, and 24 V * 20 Ah * 80 % less what was drawn.
+    assert_within(&done["energy"]["steady_j"], 17_995.0, 18_005.0);
+    let drawn = number(&done["energy"]["pump_j"]) + number(&done["energy"]["steady_j"]);
+    let left = 24.0 * 20.0 * 3600.0 * 0.8 - drawn;
+    assert_within(&done["energy"]["battery_left_j"], left - 1.0, left + 1.0);
+    // Each stroke takes (p_needed (V + V_dead) - p_site V_dead)/(R T), p_site of 120 m, 99.9 kPa, T of 18 degC,
+    // V_dead of 20 mL and 1.5 m of 6 mm hose: 5.85 g. Cold air from the tank is denser by its 3 %.
+    let (swept, dead, site) = (AREA_M2 * 0.390, 62.4e-6, 99.9e3);
+    let stroke = ((NEEDED_PA + site) * (swept + dead) - site * dead) / (287.05 * 291.15);
+    assert_within(&done["air_used_kg"], 20.0 * stroke * 0.995, 20.0 * stroke * 1.03);
+    // The pump runs between cut-in and cut-out, and tank and battery can be told from one another.
+    assert_within(&done["tank_lowest_pa_gauge"], NEEDED_PA, 7.5e5);
+    assert_within(&done["compressor"]["on_s"], 60.0, 1800.0);
+    for residual in ["mass", "energy", "work"] {
+        assert_within(&done["balance"][residual], 0.0, 1e-6);
+    }
+    assert_eq!(done["lifts"].as_array().unwrap().len(), 20);
+}
+
+#[test]
+fn a_lift_that_fails_is_named_with_its_reason() {
+    // 120 lifts an hour are more than the pump keeps up (`fill` says some 84).
+    let rig = replaced(&[("per-hour = 20", "per-hour = 120")]);
+    let output = rehearse(&rig, &["--lifts", "80", "--json"]);
+    assert_eq!(code(&output), 1, "{}", err(&output));
+    let done = session(&output);
+    let first = usize::try_from(done["first_failed"].as_u64().unwrap()).unwrap();
+    let lift = &done["lifts"][first - 1];
+    assert!(lift["outcome"] == "stalled" || lift["outcome"] == "out of time", "{lift}");
+    assert!(lift["raise_s"].is_null());
+    // It fails where the tank comes down to what the load needs.
+    assert_within(&lift["tank_lowest_pa_gauge"], 0.97 * NEEDED_PA, 1.03 * NEEDED_PA);
+    assert!(done["headline"].as_str().unwrap().starts_with(&format!("lift {first} of 80 fails: the tank")));
+    // 80 lifts at that pace are 40 min; what fails holds the next one up.
+    let late = number(&done["time_s"]) - 2400.0;
+    assert!(late > 1.0);
+    assert_within(&done["behind_pace_s"], late - 1e-6, late + 1e-6);
+    let text = out(&rehearse(&rig, &["--lifts", "80"]));
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains(&format!("lift {first} of 80 fails")), "{text}");
+}
+
+#[test]
+fn a_lift_later_than_its_limit_is_slow() {
+    let rig = replaced(&[("raise-time = \"10 s\"", "raise-time = \"1 s\"")]);
+    let output = rehearse(&rig, &["--lifts", "2", "--json"]);
+    assert_eq!(code(&output), 1);
+    let done = session(&output);
+    assert_eq!(done["first_slow"], 1);
+    assert!(done["first_failed"].is_null());
+    // A load far too heavy: 900 kg need 31 bar.
+    let heavy = replaced(&[("mass = \"70 kg\"", "mass = \"900 kg\"")]);
+    let output = rehearse(&heavy, &["--lifts", "1"]);
+    assert_eq!(code(&output), 1);
+    assert!(out(&output).contains("does not move the load"), "{}", out(&output));
+}
+
+#[test]
+fn the_reason_tells_a_narrow_valve_and_an_empty_battery_apart() {
+    let headline = |pairs: &[(&str, &str)]| {
+        let output = rehearse(&replaced(pairs), &["--json"]);
+        assert_eq!(code(&output), 1, "{}", err(&output));
+        session(&output)["headline"].as_str().unwrap().to_owned()
+    };
+    // A ten-thousandth of the valve: 5e-5 L/(s bar) at 6.4 bar pass 0.02 L of free air in the 60 s, of 4.9 L.
+    let narrow = headline(&[("C = \"0.5 L/(s bar)\"", "C = \"0.00005 L/(s bar)\"")]);
+    assert!(narrow.contains("still on its way when its time is over"), "{narrow}");
+    // 0.01 Ah at 24 V and 80 % are 691 J: 138 s of the steady load alone.
+    let empty = headline(&[("capacity = \"20 Ah\"", "capacity = \"0.01 Ah\"")]);
+    assert!(empty.contains("the battery is empty after"), "{empty}");
+}
+
+#[test]
+fn what_is_missing_is_named_with_its_cure() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let bottle = std::fs::read_to_string(root.join("examples/dough-tipper.toml")).unwrap();
+    let output = rehearse(&bottle, &[]);
+    assert_eq!(code(&output), 2);
+    assert_eq!(out(&output), "");
+    let text = err(&output);
+    for (field, cure) in [
+        ("`line.raise` is missing", "raise = {"),
+        ("`line.lower` is missing", "lower = {"),
+        ("`regulator.rated-flow` is missing", "rated-flow = \"400 L/min\""),
+        ("`cycle.per-hour` is missing", "per-hour = 20"),
+        ("4 problems", "standard input"),
+    ] {
+        assert!(text.contains(field) && text.contains(cure), "{field}: {text}");
+    }
+    // With these it works: a bottle, a double-acting cylinder, a lever.
+    let whole = bottle
+        .replace("[line]\n", "[line]\nraise = { Cv = 0.4 }\nlower = { bore = \"2 mm\" }\n")
+        .replace("[regulator]\n", "[regulator]\nrated-flow = \"600 L/min\"\n")
+        .replace("[cycle]\n", "[cycle]\nrest = \"30 s\"\n");
+    let output = rehearse(&whole, &["--lifts", "3", "--json"]);
+    assert_eq!(code(&output), 0, "{}{}", out(&output), err(&output));
+    let done = session(&output);
+    assert!(done["compressor"].is_null() && done["energy"]["pump_j"].is_null());
+    // A time holds no number of lifts where only the rest is said.
+    let output = rehearse(&whole, &["--for", "1 h"]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).contains("a number of lifts instead of a time"), "{}", err(&output));
+}
+
+#[test]
+fn what_the_pump_draws_is_not_judged_without_its_current() {
+    let rig = replaced(&[("current = [[\"0 bar\", \"7 A\"], [\"10 bar\", \"13 A\"]]\n", "")]);
+    let output = rehearse(&rig, &["--lifts", "2", "--json"]);
+    let done = session(&output);
+    assert!(done["energy"]["battery_left_j"].is_null() && done["energy"]["battery_to_load"].is_null());
+    assert!(out(&rehearse(&rig, &["--lifts", "2"])).contains("is not judged: give `compressor.volts`"));
+}
+
+#[test]
+fn a_time_at_the_pace_of_the_rig_is_a_number_of_lifts() {
+    let by_time = rehearse(CRATE_LIFT, &["--for", "30 min", "--json"]);
+    let by_number = rehearse(CRATE_LIFT, &["--lifts", "10", "--json"]);
+    assert_eq!(out(&by_time), out(&by_number));
+}
+
+#[test]
+fn each_default_is_listed_with_its_value() {
+    let rig = replaced(&[("lifts = 20\n", ""), ("hold = \"10 s\"\n", "")]);
+    let text = out(&rehearse(&rig, &[])).split_whitespace().collect::<Vec<_>>().join(" ");
+    for taken in [
+        "cycle.lifts = 10",
+        "cycle.hold = 5 s",
+        "cycle.raise-within = 60 s",
+        "cycle.lower-within = 60 s",
+        "tank.heat-exchange = 1.887 W/K", // 36 W/(m2 K) * (0.012 m3)^(2/3)
+        "cylinders.heat-transfer = 40 W/(m2 K)",
+        "compressor.outlet = 18 degC",
+    ] {
+        assert!(text.contains(taken), "{taken}: {text}");
+    }
+    assert!(text.contains("a load that only air holds") && text.contains("an aid, not an approval"));
+}
+
+#[test]
+fn heat_that_is_stated_takes_the_place_of_its_default() {
+    let sag = |pairs: &[(&str, &str)]| {
+        let output = rehearse(&replaced(pairs), &["--lifts", "12", "--json"]);
+        assert_eq!(code(&output), 0, "{}", err(&output));
+        number(&session(&output)["compressor"]["sag_pa"])
+    };
+    let usual = sag(&[]);
+    // Hotter air from the pump leaves a hotter tank, a tank in the wind a cooler one.
+    assert!(sag(&[("max-run = \"10 min\"", "max-run = \"10 min\"\noutlet = \"80 degC\"")]) > 1.2 * usual);
+    assert!(sag(&[("volume = \"12 L\"", "volume = \"12 L\"\nheat-exchange = \"20 W/K\"")]) < 0.8 * usual);
+    let stated = replaced(&[
+        ("max-run = \"10 min\"", "max-run = \"10 min\"\noutlet = \"64.4 degF\""),
+        ("clearance = \"20 mL\"", "clearance = \"20 mL\"\nheat-transfer = \"7.04 Btu/(h ft2 degF)\""),
+    ]);
+    let text = out(&rehearse(&stated, &["--lifts", "1"]));
+    assert!(!text.contains("compressor.outlet") && !text.contains("heat-transfer"), "{text}");
+    assert!(text.contains("tank.heat-exchange = "), "{text}");
+}
+
+#[test]
+fn a_trace_has_its_columns_in_either_form() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let (csv, json) = (path("course.csv"), path("course.json"));
+    for file in [&csv, &json] {
+        let output = rehearse(CRATE_LIFT, &["--lifts", "2", "--trace", file, "--step", "0.5 s"]);
+        assert_eq!(code(&output), 0, "{}", err(&output));
+        assert!(err(&output).contains("rows to"), "{}", err(&output));
+    }
+    let text = std::fs::read_to_string(csv).unwrap();
+    let mut lines = text.lines();
+    let head: Vec<&str> = lines.next().unwrap().split(',').collect();
+    let rows: Vec<Value> = serde_json::from_str(&std::fs::read_to_string(json).unwrap()).unwrap();
+    // Two cycles of 180 s in steps of 0.5 s, with both ends.
+    assert_eq!(rows.len(), 721);
+    assert_eq!(lines.clone().count(), rows.len());
+    for ((number_of_row, line), row) in (0_u32..).zip(lines).zip(&rows) {
+        let row = row.as_object().unwrap();
+        for column in &head {
+            assert!(row.contains_key(*column), "{column}");
+        }
+        let cells: Vec<&str> = line.split(',').collect();
+        assert_eq!(cells.len(), head.len());
+        assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
+        assert!((number(&row["time_s"]) - 0.5 * f64::from(number_of_row)).abs() < 1e-6, "{line}");
+        assert_within(&row["tank_k"], 150.0, 400.0);
+        assert_within(&row["travel_m"], -1e-9, 0.4 + 1e-9);
+    }
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 2, "no temporary file is left");
+}
+
+#[test]
+fn wrong_requests_are_refused_with_a_way_out() {
+    for (arguments, cure) in [
+        (&["--for", "8 bar"][..], "such as '0.5 s'"),
+        (&["--for", "0 s"], "such as '0.5 s'"),
+        (&["--lifts", "0"], "--lifts"),
+        (&["--lifts", "3", "--for", "1 h"], "cannot be used with"),
+        (&["--lifts", "200000"], "at most 100000"),
+        (&["--trace", "course.txt"], ".csv or .json"),
+        (&["--trace", "no-such-folder/course.csv", "--lifts", "1"], "no such folder"),
+        (&["--trace", "course.csv", "--step", "0.000001 s"], "a step of at least"),
+        (&["--step", "1 s"], "--trace"),
+    ] {
+        let output = rehearse(CRATE_LIFT, arguments);
+        assert_eq!(code(&output), 2, "{arguments:?}");
+        assert_eq!(out(&output), "", "{arguments:?}");
+        assert!(err(&output).contains(cure), "{arguments:?}: {}", err(&output));
+    }
+}
+
+#[test]
+fn the_working_shows_what_the_books_are_off_by() {
+    let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working"]));
+    assert!(text.contains("What the books are off by") && text.contains("mass of air"), "{text}");
+    assert!(!out(&rehearse(CRATE_LIFT, &["--lifts", "2"])).contains("off by"));
+}
+
+#[test]
+fn the_plot_keeps_to_its_width_and_units_change_words_only() {
+    let metric = rehearse(CRATE_LIFT, &["--units", "metric"]);
+    let us = rehearse(CRATE_LIFT, &["--units", "us"]);
+    assert!(out(&metric).contains("bar |") && out(&us).contains("psi |"));
+    assert!(out(&metric).lines().chain(out(&us).lines()).all(|line| line.chars().count() <= 110));
+    let figures = |units| {
+        let mut done = session(&rehearse(CRATE_LIFT, &["--json", "--units", units]));
+        done["headline"] = Value::Null;
+        done["taken"] = Value::Null;
+        done
+    };
+    assert_eq!(figures("metric"), figures("us"));
+}
