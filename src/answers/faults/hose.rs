@@ -36,7 +36,7 @@ fn unknown() -> Sentence {
 
 fn advice() -> Sentence {
     sentence![
-        "a lock in the ports of the cylinders (`protection.lock = \"in the port\"`), or throttles there (`protection.port-throttle`), or a latch"
+        "a lock in the ports of the cylinders (`protection.lock = \"in the port\"`), or throttles there (`protection.port-throttle`); a latch helps only while it is in"
     ]
 }
 

@@ -107,7 +107,7 @@ fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
         speed,
         unknown: sentence!["find the C and b, the Cv, the Kv or the bore of the lower valve: `line.lower`"],
         advice: sentence![
-            "throttle the way out at the cylinders (`protection.port-throttle`), or hold the load by a latch or a lock"
+            "throttle the way out at the cylinders (`protection.port-throttle`), or fit a lock there (`protection.lock`)"
         ],
         never: false,
     }
