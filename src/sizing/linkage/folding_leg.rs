@@ -109,6 +109,8 @@ pub struct FoldingLeg {
     start_length: f64,
     start: f64,
     start_height: f64,
+    /// Height of the knee above the foot at the start.
+    start_knee: f64,
     end: f64,
     legs: f64,
     masses: (f64, f64),
@@ -163,11 +165,13 @@ impl FoldingLeg {
             start_length,
             start,
             start_height: 0.0,
+            start_knee: 0.0,
             end: length("stroke", stroke)?,
             legs: f64::from(geometry.legs),
             masses: (mass("lower-mass", geometry.lower_mass)?, mass("upper-mass", geometry.upper_mass)?),
         };
         leg.start_height = leg.reaches_guide(start)?;
+        leg.start_knee = leg.knee_height(start.sin_cos(), leg.start_height);
         leg.end = leg.reach(geometry.stop_angle)?;
         Ok(leg)
     }
@@ -354,8 +358,9 @@ impl Motion for FoldingLeg {
         // H^2 - H0^2 = 2 a b (cos(kappa0) - cos(kappa)), as a product so that small rises keep their digits.
         let squares = 4.0 * a * b * (start + 0.5 * turned).sin() * (0.5 * turned).sin();
         let risen = squares / (height + self.start_height);
-        let ratio = a * b * kappa.sin() / height * rate;
-        let (arms, arms_raised) = self.links_raised(kappa, height, risen, ratio, rate);
+        let (sin, cos) = kappa.sin_cos();
+        let ratio = a * b * sin / height * rate;
+        let (arms, arms_raised) = self.links_raised((sin, cos), height, risen, ratio, rate);
         Pose { angle: kappa, height: risen, ratio, arms, arms_raised }
     }
 
@@ -430,23 +435,31 @@ impl Motion for FoldingLeg {
 }
 
 impl FoldingLeg {
-    /// `sum m dh/dx` and `sum m (h - h0)` of the links of all legs.
-    fn links_raised(&self, kappa: f64, height: f64, risen: f64, ratio: f64, rate: f64) -> (f64, f64) {
+    /// Height of the knee above the foot at the sine and cosine of the knee angle, from the pins:
+    /// `((a - b cos) H - b sin e) a / D^2`.
+    fn knee_height(&self, (sin, cos): (f64, f64), height: f64) -> f64 {
+        let (a, b) = self.links.sides;
+        let squared = height * height + self.guide * self.guide;
+        a * ((a - b * cos) * height - b * sin * self.guide) / squared
+    }
+
+    /// `sum m dh/dx` and `sum m (h - h0)` of the links of all legs, at the sine and cosine of the knee angle.
+    fn links_raised(
+        &self,
+        (sin, cos): (f64, f64),
+        height: f64,
+        risen: f64,
+        ratio: f64,
+        rate: f64,
+    ) -> (f64, f64) {
         let (lower, upper) = self.masses;
         if lower <= 0.0 && upper <= 0.0 {
             return (0.0, 0.0);
         }
         let (a, b) = self.links.sides;
-        // Knee height above the foot, from the pins: ((a - b cos) H - b sin(-) e) a / D^2.
-        let knee_height = |kappa: f64, height: f64| {
-            let (sin, cos) = kappa.sin_cos();
-            let squared = height * height + self.guide * self.guide;
-            a * ((a - b * cos) * height - b * sin * self.guide) / squared
-        };
-        let knee = knee_height(kappa, height);
-        let knee_risen = knee - knee_height(self.start, self.start_height);
+        let knee = self.knee_height((sin, cos), height);
+        let knee_risen = knee - self.start_knee;
         let knee_ratio = {
-            let (sin, cos) = kappa.sin_cos();
             let squared = height * height + self.guide * self.guide;
             // Derivatives by kappa: H' = r / rate, (D^2)' = 2 a b sin.
             let height_rate = a * b * sin / height;
