@@ -55,6 +55,16 @@ pub(super) fn ends(rig: &Rig, field: &str, pressure: GaugePressure) -> Ends {
     Ends { low: pressure.pascals() - half, high: pressure.pascals() + half }
 }
 
+/// Factor by which a set point may creep up.
+pub(super) fn creep(rig: &Rig) -> f64 {
+    1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance")
+}
+
+/// Highest pressure at which a working regulator may stand: its set point at the high end, crept up.
+pub(super) fn crept_set(rig: &Rig) -> f64 {
+    ends(rig, "regulator.set", rig.regulator.set).high * creep(rig)
+}
+
 /// A check against an upper limit.
 pub(super) fn at_most(
     id: impl Into<CheckId>,

@@ -42,6 +42,15 @@ pub struct Lift {
 }
 
 impl Lift {
+    /// Pressure shut in the cylinders of a raised load: the set point, or that of the load where the valve closes
+    /// as the load has risen.
+    pub(super) fn held_pressure(&self, rig: &Rig) -> GaugePressure {
+        match rig.cycle.end_pressure {
+            EndPressure::SetPoint => rig.regulator.set,
+            EndPressure::Load => self.end_pressure,
+        }
+    }
+
     /// Whether the cylinders move the load at all: highest pressure needed within the moving pressure, to
     /// one part in 1e9 of the set point.
     #[must_use]
@@ -49,6 +58,12 @@ impl Lift {
         let need = self.worst.needed_pressure.pascals();
         need <= self.moving_pressure.pascals() * (1.0 + 1e-9)
     }
+}
+
+/// A pressure that the cylinders may need below the atmosphere, as where a leg passes straight, is counted
+/// as that of the open.
+pub(super) fn at_least_open(pressure: GaugePressure) -> GaugePressure {
+    pressure.max(GaugePressure::new(Pressure::default()))
 }
 
 /// What the cylinders must give and can give.
@@ -73,7 +88,7 @@ pub(super) fn lift(rig: &Rig, travel: &Travel<'_>) -> Lift {
         rated_capacity: if rated < limit.capacity { rated } else { limit.capacity },
         height: travel.height(travel.end()),
         stroke_used,
-        end_pressure: travel.needed_pressure(stroke_used).max(GaugePressure::new(Pressure::default())),
+        end_pressure: at_least_open(travel.needed_pressure(stroke_used)),
         spare_at_end: travel.spare_at_end(available),
         energy_at_stop: travel.energy_at_stop(rig.cylinders.thrust(rig.regulator.set)),
     }

@@ -7,7 +7,7 @@ use uom::si::f64::Mass;
 
 use super::check::{CAUTION_MARGIN, judge_with, sentence};
 use super::checks::order::RELIEF_ABOVE_CUT_OUT;
-use super::checks::{at_least_bar, at_most_bar, bar, ends, spread};
+use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, spread};
 use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
@@ -133,8 +133,7 @@ impl Ladder<'_> {
     /// Lowest that a field may be set to before it runs into what stands below it.
     fn floor(&self, field: &str) -> f64 {
         let rig = self.rig;
-        let set = rig.regulator.set.pascals() + spread(rig, "regulator.set");
-        let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
+        let set = ends(rig, "regulator.set", rig.regulator.set).high;
         let headroom = rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
         let above = |pressure: f64| pressure + spread(rig, field);
         let high = |name: &str, value: GaugePressure| value.pascals() + spread(rig, name);
@@ -145,7 +144,7 @@ impl Ladder<'_> {
         let cut_out = compressor.map_or(0.0, |pump| high("compressor.cut-out", pump.cut_out));
         match field {
             "regulator.set" => above(self.lowest_set),
-            "line.relief" => above(set * creep),
+            "line.relief" => above(crept_set(rig)),
             "compressor.cut-in" | "tank.filled-to" => above(set + headroom),
             "compressor.cut-out" => {
                 above(compressor.map_or(0.0, |pump| high("compressor.cut-in", pump.cut_in)))
@@ -167,15 +166,14 @@ impl Ladder<'_> {
         let relief = rig.tank.relief.map_or(receiver, |relief| low("tank.relief", relief));
         let line = rig.line.rating.map_or(f64::INFINITY, |rating| low("line.rating", rating));
         let parts = low("cylinders.rating", rig.cylinders.rating).min(line);
-        let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
         let headroom = rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
         let blows = rig.line.relief.map_or(parts, |relief| low("line.relief", relief).min(parts));
         match (field, &rig.source) {
             ("regulator.set", AirSource::Compressor(pump)) => {
-                below((blows / creep).min(low("compressor.cut-in", pump.cut_in) - headroom))
+                below((blows / creep(rig)).min(low("compressor.cut-in", pump.cut_in) - headroom))
             }
             ("regulator.set", AirSource::Bottle { filled_to }) => {
-                below((blows / creep).min(low("tank.filled-to", *filled_to) - headroom))
+                below((blows / creep(rig)).min(low("tank.filled-to", *filled_to) - headroom))
             }
             ("line.relief", _) => below(parts),
             ("compressor.cut-in", AirSource::Compressor(pump)) => {
@@ -282,7 +280,7 @@ fn load(rig: &Rig, answers: &Answers, ladder: &mut Ladder<'_>) -> Result<f64> {
 fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>) {
     let (set, droop) = (rig.regulator.set, rig.regulator.droop.value);
     let half = spread(rig, "regulator.set");
-    let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
+    let creep = creep(rig);
     let (low, middle) = (set.pascals() - half, set.pascals());
     ladder.rung("set point less droop", None, low - droop, middle - droop, middle + half - droop);
     ladder.field("set point", "regulator.set", set);

@@ -1,10 +1,10 @@
 //! What a stroke takes, how many strokes one fill gives, how fast the pump makes it good, and what that
 //! draws from the battery.
 
-use uom::si::f64::{Energy, Mass, MassDensity, Pressure, Ratio, Time};
+use uom::si::f64::{Energy, Mass, MassDensity, Ratio, Time};
 use uom::si::mass_density::kilogram_per_cubic_meter;
 
-use super::lift::Lift;
+use super::lift::{Lift, at_least_open};
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
@@ -182,12 +182,11 @@ pub(super) fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Stroke
     let site = rig.site.atmosphere;
     let cap_area = rig.cylinders.cap_area();
     // Where the load presses the leg on by itself nothing is asked of the air.
-    let open = GaugePressure::new(Pressure::default());
     let demand = travel
         .demand_points(lift.stroke_used, Ratio::from(DEMAND_WITHIN))
         .into_iter()
         .map(|point| {
-            Ok(Demand { swept: cap_area * point.travel, need: point.need.max(open).to_absolute(site)? })
+            Ok(Demand { swept: cap_area * point.travel, need: at_least_open(point.need).to_absolute(site)? })
         })
         .collect::<Result<_>>()?;
     Ok(StrokeDraw {

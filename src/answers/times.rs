@@ -1,8 +1,8 @@
 //! How long raising and lowering take, and how fast the load comes down.
 
-use uom::si::f64::{Energy, Length, Pressure, Ratio, Time, Velocity};
+use uom::si::f64::{Energy, Length, Ratio, Time, Velocity};
 
-use super::lift::Lift;
+use super::lift::{Lift, at_least_open};
 use crate::Result;
 use crate::air::flow::conversion::{ROUNDED_DISCHARGE_COEFFICIENT, orifice};
 use crate::air::flow::hose::hose;
@@ -15,7 +15,7 @@ use crate::sizing::lowering::{Exhaust, Lowering, WantedLowering, end_energy, fal
 use crate::sizing::piston_path::{Chamber, SpeedAt, TravelPoint};
 use crate::sizing::raise::{Feed, Limit, Raise};
 use crate::sizing::regulator_flow::{Droop, RegulatorFlow};
-use crate::sizing::tank_capacity::{EndPressure, dead_volume};
+use crate::sizing::tank_capacity::dead_volume;
 use crate::sizing::travel::Load;
 use crate::units::GaugePressure;
 
@@ -166,12 +166,6 @@ fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Opti
     }))
 }
 
-/// A pressure that the cylinders may need below the atmosphere, as where a leg passes straight, is counted
-/// as that of the open.
-pub(super) fn at_least_open(pressure: GaugePressure) -> GaugePressure {
-    pressure.max(GaugePressure::new(Pressure::default()))
-}
-
 /// The pressure that the sinking load keeps up along the travel: friction of linkage and seals against it.
 pub(super) fn sinking_path(rig: &Rig, travel: &Travel<'_>, end: Length) -> Vec<TravelPoint> {
     let efficiency = rig.linkage.efficiency;
@@ -199,11 +193,7 @@ fn lower(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<LowerAnsw
     let line = Line::new(elements)?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let path = sinking_path(rig, travel, lift.stroke_used);
-    let held = match rig.cycle.end_pressure {
-        EndPressure::SetPoint => rig.regulator.set,
-        EndPressure::Load => at_least_open(lift.end_pressure),
-    };
-    Ok(Some(match exhaust.lower(&chamber(rig), &path, held)? {
+    Ok(Some(match exhaust.lower(&chamber(rig), &path, lift.held_pressure(rig))? {
         Lowering::Sticks { travel } => LowerAnswer::Sticks(travel),
         Lowering::Completes(times) => {
             let fastest = of_load(travel, times.fastest);

@@ -1,7 +1,7 @@
 //! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
 //! unfavourable end of its interval.
 
-use super::{at_least, at_least_bar, at_most, at_most_bar, bar, ends, spread};
+use super::{at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set, ends, spread};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
@@ -196,9 +196,7 @@ fn parts(rig: &Rig) -> [(Option<f64>, &'static str, [&'static str; 2]); 2] {
 }
 
 fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
-    let set = ends(rig, "regulator.set", rig.regulator.set).high;
-    let tolerance = rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
-    let highest = set * (1.0 + tolerance);
+    let highest = crept_set(rig);
     for (rating, field, [id, _]) in parts(rig) {
         checks.push(match rating {
             Some(rating) => {
@@ -206,7 +204,7 @@ fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
                 check.advice = match check.verdict {
                     Verdict::Fail => sentence![
                         "lower `regulator.set` to ",
-                        at_most_bar(rating / (1.0 + tolerance) - spread(rig, "regulator.set")),
+                        at_most_bar(rating / creep(rig) - spread(rig, "regulator.set")),
                         " or fit parts with a higher ",
                         field
                     ],

@@ -6,7 +6,7 @@ use super::{Case, Fall, Fault, figure, plain};
 use crate::Result;
 use crate::air::flow::Restriction;
 use crate::answers::check::sentence;
-use crate::answers::checks::ends;
+use crate::answers::checks::crept_set;
 use crate::answers::times::{falling_through, hose_restriction, open_end, port_throttle};
 use crate::answers::{Sentence, Verdict};
 use crate::rig::Lock;
@@ -114,10 +114,8 @@ fn whip(case: &Case<'_>) -> Fault {
     let Some(bore) = hose_bore(case) else {
         return plain(ID, Verdict::NotJudged, Dimension::Force, happens, unknown());
     };
-    let set = ends(rig, "regulator.set", rig.regulator.set).high;
-    let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
     let site = rig.site.atmosphere.pascals();
-    let push = jet_push(piston_area(bore).value, (set * creep) + site, site);
+    let push = jet_push(piston_area(bore).value, crept_set(rig) + site, site);
     let (verdict, advice) = if rig.protection.hose_restraint {
         (Verdict::Pass, sentence!["the restraint holds the torn end"])
     } else if bore.value >= RESTRAINED_BORE_M * (1.0 - 1e-9) {

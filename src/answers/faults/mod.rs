@@ -19,7 +19,6 @@ use crate::air::gas::Isotherm;
 use crate::rig::{Rig, Support};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
-use crate::sizing::tank_capacity::EndPressure;
 use crate::units::Dimension;
 
 /// What one fault does.
@@ -112,11 +111,7 @@ fn figure(name: &'static str, value: f64, dimension: Dimension) -> Figure {
 
 /// Pressure in the cylinders of a raised load.
 fn held(case: &Case<'_>) -> Figure {
-    let rig = case.rig;
-    let pressure = match rig.cycle.end_pressure {
-        EndPressure::SetPoint => rig.regulator.set,
-        EndPressure::Load => super::times::at_least_open(case.answers.lift.end_pressure),
-    };
+    let pressure = case.answers.lift.held_pressure(case.rig);
     figure("air shut in the cylinders", pressure.pascals(), Dimension::Pressure)
 }
 

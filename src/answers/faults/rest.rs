@@ -8,7 +8,6 @@ use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::sentence;
 use crate::answers::checks::{at_least, ends};
-use crate::answers::times::at_least_open;
 use crate::answers::{Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Unpowered};
 use crate::sizing::stored_energy::stored_energy;
@@ -73,10 +72,7 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
     let full = rig.full_pressure().to_absolute(atmosphere)?;
     let in_tank = stored_energy(full, rig.tank.volume, atmosphere);
     let vents = rig.protection.lower_unpowered == Some(Unpowered::Open) && rig.protection.lock == Lock::None;
-    let held = match rig.cycle.end_pressure {
-        EndPressure::SetPoint => rig.regulator.set,
-        EndPressure::Load => at_least_open(case.answers.lift.end_pressure),
-    };
+    let held = case.answers.lift.held_pressure(rig);
     let shut_in = rig.cylinders.cap_area() * case.answers.lift.stroke_used
         + dead_volume(&rig.cylinders, rig.line.hose.as_ref());
     let in_cylinders = if vents {

@@ -3,7 +3,7 @@
 use super::{Case, Fault, Figure, figure, plain};
 use crate::Result;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends, spread};
+use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, crept_set, ends, spread};
 use crate::answers::pressure_order::FULL_LIFT;
 use crate::answers::{Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Support};
@@ -114,9 +114,7 @@ fn relief_at_most(case: &Case<'_>, pressure: f64) -> f64 {
 /// Whether such a valve stays shut at the set point, crept up as far as it may.
 fn relief_fits(case: &Case<'_>, pressure: f64) -> bool {
     let rig = case.rig;
-    let creep = 1.0 + rig.regulator.tolerance.value + rig.tolerance("regulator.tolerance");
-    let crept = ends(rig, "regulator.set", rig.regulator.set).high * creep;
-    relief_at_most(case, pressure) >= crept + spread(rig, "line.relief")
+    relief_at_most(case, pressure) >= crept_set(rig) + spread(rig, "line.relief")
 }
 
 /// Holds the rods, as columns, to the push at a pressure: fails if they may buckle, is not judged if their length
