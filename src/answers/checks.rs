@@ -9,7 +9,10 @@ mod structure;
 mod supply;
 mod times;
 
-use super::{Answers, Check, CheckId, Piece, Sentence};
+use uom::si::f64::Ratio;
+
+use super::check::sentence;
+use super::{Answers, Check, CheckId, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::rig::Rig;
@@ -63,6 +66,29 @@ pub(super) fn creep(rig: &Rig) -> f64 {
 /// Highest pressure at which a working regulator may stand: its set point at the high end, crept up.
 pub(super) fn crept_set(rig: &Rig) -> f64 {
     ends(rig, "regulator.set", rig.regulator.set).high * creep(rig)
+}
+
+/// A check, not judged where a wall is too thin for its strength: what it is, its slenderness and its limit. A thin
+/// wall may be weaker than its stress says, never stronger: it stands in the way of a pass only.
+fn unless_too_thin(check: Check, wall: Option<(&'static str, Ratio, Ratio)>, before: &'static str) -> Check {
+    let Some((part, slenderness, limit)) = wall.filter(|_| check.verdict != Verdict::Fail) else {
+        return check;
+    };
+    Check::not_judged(
+        check.id,
+        check.dimension,
+        sentence![
+            "the ",
+            part,
+            " is so thin (",
+            (slenderness.value, Dimension::Number),
+            " times its thickness, limit ",
+            (limit.value, Dimension::Number),
+            ") that it may buckle before ",
+            before,
+            ": have it worked out, or take a thicker wall"
+        ],
+    )
 }
 
 /// A check against an upper limit.

@@ -65,8 +65,8 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         cautions.push(sentence!["Stand: ", tipping::CAUTION, "."]);
     }
     let mut of_beams: Vec<&str> = Vec::new();
-    for caution in answers.structure.beams.iter().flat_map(|beam| &beam.cautions) {
-        if !of_beams.contains(caution) {
+    for caution in rig.frame.iter().flat_map(|beam| beam.member.cautions()) {
+        if !of_beams.contains(&caution) {
             of_beams.push(caution);
         }
     }

@@ -87,8 +87,6 @@ pub struct BeamAnswer {
     pub deflection_at_load: Length,
     /// A wall too thin for the strength to be judged: what it is, its slenderness and its limit.
     pub thin_wall: Option<(&'static str, Ratio, Ratio)>,
-    /// What the figures leave out.
-    pub cautions: Vec<&'static str>,
 }
 
 /// Pressure that a regulator stuck open puts on the cylinders: that of the full tank, or of the relief valve
@@ -238,7 +236,6 @@ fn answer(beam: &FrameBeam, force: Force, greatest: Force) -> Result<BeamAnswer>
         deflection: resting.max_deflection.value,
         deflection_at_load: under_load(beam, &resting)?,
         thin_wall,
-        cautions: beam.member.cautions(),
     })
 }
 

@@ -1,6 +1,6 @@
 //! Slender links, pins and welds.
 
-use super::{at_least, at_most};
+use super::{at_least, at_most, unless_too_thin};
 use crate::answers::check::sentence;
 use crate::answers::{Answers, Check, Links, PinAnswer, Sentence, Verdict, WeldAnswer};
 use crate::rig::Rig;
@@ -33,21 +33,6 @@ pub(super) fn links(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
 }
 
 fn judged_links(rig: &Rig, links: &Links) -> Check {
-    if let Some((part, slenderness, limit)) = links.thin_wall {
-        return Check::not_judged(
-            LINKS,
-            Dimension::Number,
-            sentence![
-                "the ",
-                part,
-                " is so thin (",
-                (slenderness.value, Dimension::Number),
-                " times its thickness, limit ",
-                (limit.value, Dimension::Number),
-                ") that it may buckle before the link does: have it worked out, or take a thicker wall"
-            ],
-        );
-    }
     let limit = rig.limits.column_safety.value;
     let mut check = at_least(LINKS, links.safety.value, limit, Dimension::Number, Sentence::default());
     let mut words = sentence![
@@ -70,7 +55,7 @@ fn judged_links(rig: &Rig, links: &Links) -> Check {
     };
     words.0.push(rest.into());
     check.advice = words;
-    check
+    unless_too_thin(check, links.thin_wall, "the link does")
 }
 
 /// Stress over strength in pins and their plates.
@@ -84,11 +69,6 @@ fn judged_pin(rig: &Rig, pin: &PinAnswer) -> Check {
     let mut check = at_most(id, pin.ratio.value, limit, Dimension::Fraction, Sentence::default());
     let stress = &pin.stress;
     let plates = stress.bearing_ratio.value >= pin.ratio.value;
-    let bearing = if stress.middle_bearing > stress.outer_bearing {
-        stress.middle_bearing
-    } else {
-        stress.outer_bearing
-    };
     let mut words = sentence!["a force of ", (pin.force.value, Dimension::Force)];
     if let Some(through) = pin.through {
         let at = (through.travel.value, Dimension::Length);
@@ -101,7 +81,7 @@ fn judged_pin(rig: &Rig, pin: &PinAnswer) -> Check {
             ", bending ",
             (stress.bending.value, Dimension::Stress),
             ", bearing ",
-            (bearing.value, Dimension::Stress)
+            (stress.greatest_bearing().value, Dimension::Stress)
         ]
         .0,
     );

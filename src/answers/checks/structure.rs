@@ -1,6 +1,6 @@
 //! Rods, beams and the stand.
 
-use super::{at_least, at_most, joint};
+use super::{at_least, at_most, joint, unless_too_thin};
 use crate::answers::check::sentence;
 use crate::answers::structure::beam_check;
 use crate::answers::{Answers, BeamAnswer, Check, Sentence, Verdict};
@@ -74,24 +74,6 @@ fn beam_yield(rig: &Rig, beam: &BeamAnswer) -> Check {
     let id = beam_check(&beam.name);
     let limit = rig.limits.yield_ratio.value;
     let mut check = at_most(id, beam.yield_ratio.value, limit, Dimension::Fraction, Sentence::default());
-    // A thin wall may be weaker than its stress says, never stronger: it stands in the way of a pass only.
-    if check.verdict != Verdict::Fail
-        && let Some((part, slenderness, limit)) = beam.thin_wall
-    {
-        return Check::not_judged(
-            check.id,
-            Dimension::Fraction,
-            sentence![
-                "the ",
-                part,
-                " is so thin (",
-                (slenderness.value, Dimension::Number),
-                " times its thickness, limit ",
-                (limit.value, Dimension::Number),
-                ") that it may buckle before the steel yields: have it worked out, or take a thicker wall"
-            ],
-        );
-    }
     check.advice = match check.verdict {
         Verdict::Fail => sentence![
             "stress ",
@@ -111,7 +93,7 @@ fn beam_yield(rig: &Rig, beam: &BeamAnswer) -> Check {
             (beam.deflection.value, Dimension::Length)
         ],
     };
-    check
+    unless_too_thin(check, beam.thin_wall, "the steel yields")
 }
 
 fn stand(rig: &Rig, answers: &Answers) -> Check {

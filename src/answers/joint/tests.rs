@@ -163,8 +163,11 @@ fn links_of_an_unknown_or_too_thin_section_are_not_judged() {
     // (60 - 3)/1 = 57 is more than 42.
     let thin =
         "arm-section = { kind = \"square tube\", side = \"60 mm\", wall = \"1 mm\" }\narm-steel = \"S235\"\n";
-    let (_, thin) = answers(&format!("{LEG}{thin}"));
-    assert_eq!(thin.check("slender links").unwrap().verdict, Verdict::NotJudged);
+    let (_, judged) = answers(&format!("{LEG}{thin}"));
+    assert_eq!(judged.check("slender links").unwrap().verdict, Verdict::NotJudged);
+    // Yield alone gives 236 mm2 * 235 MPa = 55.5 kN, 66 times the thrust of 842 N: short of 100 whatever the wall.
+    let (_, failed) = answers(&format!("{LEG}{thin}[limits]\ncolumn-safety = 100\n"));
+    assert_eq!(failed.check("slender links").unwrap().verdict, Verdict::Fail);
 }
 
 #[test]

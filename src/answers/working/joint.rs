@@ -59,7 +59,7 @@ fn stresses(pin: &RigPin, answer: &PinAnswer, steps: &mut Vec<Step>) {
             .with("a", joint.outer),
     );
     let in_the_middle = stress.middle_bearing > stress.outer_bearing;
-    let bearing = if in_the_middle { stress.middle_bearing } else { stress.outer_bearing };
+    let bearing = stress.greatest_bearing();
     let step = across("greatest pressure on the plates", bearing);
     steps.push(if in_the_middle { step.with("b", joint.middle) } else { step.with("a", joint.outer) });
     let (own, plates) = (joint.pin.yield_strength, joint.plates.yield_strength);

@@ -101,7 +101,7 @@ and secure the pin against coming out";
         let outer_bearing: Pressure = size / (2.0 * d * self.outer);
         let (own, plates) = (self.pin.yield_strength, self.plates.yield_strength);
         let weaker = if own < plates { own } else { plates };
-        let bearing = if middle_bearing > outer_bearing { middle_bearing } else { outer_bearing };
+        let bearing = greater(middle_bearing, outer_bearing);
         Ok(PinStress {
             shear,
             shear_ratio: 3.0_f64.sqrt() * (shear / own),
@@ -115,7 +115,18 @@ and secure the pin against coming out";
     }
 }
 
+/// The greater of two pressures.
+fn greater(a: Pressure, b: Pressure) -> Pressure {
+    if a > b { a } else { b }
+}
+
 impl PinStress {
+    /// The greater pressure on a plate.
+    #[must_use]
+    pub fn greatest_bearing(&self) -> Pressure {
+        greater(self.middle_bearing, self.outer_bearing)
+    }
+
     /// The greatest of the ratios, with the square sum of bending and shear (EN 1993-1-8:2005, 3.13.2, where
     /// both act at one place; cautious, since they peak at different ones).
     #[must_use]
