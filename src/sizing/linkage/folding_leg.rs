@@ -6,7 +6,7 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, longer_than_stroke, mass, mm, mm_at_most, refuse, signed_length,
+    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
 };
 use super::plane::{Member, Pin, Place, Vector, radians};
 use crate::Result;
@@ -197,14 +197,9 @@ impl FoldingLeg {
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
         let in_line = self.cylinder.third(PI - NEAREST_DEAD) - self.start_length;
         let furthest = self.travel_to(PI + MOST_PAST_STRAIGHT).unwrap_or(f64::INFINITY);
-        // A stop ends the travel before either of them.
-        let most =
-            if stop.is_some() { self.start_length } else { self.start_length.min(in_line).min(furthest) };
-        longer_than_stroke(self.start_length, stroke, most)?;
-        if let Some(stop) = &stop {
-            stop.is_met(stroke, |travel| self.pose(travel).angle)?;
-        }
-        let end = end_of_travel(stroke, stop.map(|stop| stop.travel));
+        let limit = in_line.min(furthest);
+        let angle_at = |travel| self.pose(travel).angle;
+        let (end, most) = end_of_travel(self.start_length, stroke, stop.as_ref(), limit, angle_at)?;
         if end > in_line {
             return refuse(
                 "stroke",

@@ -6,7 +6,7 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, longer_than_stroke, mass, mm, mm_at_most, refuse, signed_length,
+    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
 };
 use super::plane::{Member, Pin, Place, Vector};
 use crate::Result;
@@ -132,14 +132,9 @@ impl Lever {
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
         let in_line = self.triangle.third(PI - NEAREST_DEAD) - self.start_length;
         let upright = self.travel_to(FRAC_PI_2).unwrap_or(f64::INFINITY);
-        // A stop ends the travel before either of them.
-        let most =
-            if stop.is_some() { self.start_length } else { self.start_length.min(in_line).min(upright) };
-        longer_than_stroke(self.start_length, stroke, most)?;
-        if let Some(stop) = &stop {
-            stop.is_met(stroke, |travel| self.pose(travel).angle)?;
-        }
-        let end = end_of_travel(stroke, stop.map(|stop| stop.travel));
+        let limit = in_line.min(upright);
+        let angle_at = |travel| self.pose(travel).angle;
+        let (end, most) = end_of_travel(self.start_length, stroke, stop.as_ref(), limit, angle_at)?;
         if end > in_line {
             return refuse(
                 "stroke",

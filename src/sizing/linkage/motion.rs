@@ -212,7 +212,7 @@ pub(super) fn fits_closed(start_length: f64, closed: Option<Length>) -> Result<(
 
 /// A closed cylinder is longer than its stroke, so that the start must leave more than that between the pins.
 /// `most` is the longest stroke that the linkage takes.
-pub(super) fn longer_than_stroke(start_length: f64, stroke: f64, most: f64) -> Result<()> {
+fn longer_than_stroke(start_length: f64, stroke: f64, most: f64) -> Result<()> {
     if start_length > stroke {
         return Ok(());
     }
@@ -244,7 +244,7 @@ pub(super) struct Stop {
 
 impl Stop {
     /// A stop that the stroke never reaches would be no stop: whoever relies on it must know.
-    pub(super) fn is_met(&self, stroke: f64, angle_at: impl Fn(f64) -> f64) -> Result<()> {
+    fn is_met(&self, stroke: f64, angle_at: impl Fn(f64) -> f64) -> Result<()> {
         // Rounding of the drawing: a micrometre in a metre.
         if self.travel <= stroke * (1.0 + 1e-6) {
             return Ok(());
@@ -298,7 +298,20 @@ impl Triangle {
     }
 }
 
-/// The end of the travel: the stop, if the stroke reaches it, or else the stroke.
-pub(super) fn end_of_travel(stroke: f64, stop: Option<f64>) -> f64 {
-    stop.map_or(stroke, |stop| stop.min(stroke))
+/// The end of the travel, at the stop or else at the stroke, and the longest stroke that the linkage takes.
+///
+/// `between_pins` lies between the cylinder's pins at the start, `limit` is the travel at which the linkage comes to a
+/// limit of its own, which a stop keeps it from; whether the end lies below it is not looked at.
+pub(super) fn end_of_travel(
+    between_pins: f64,
+    stroke: f64,
+    stop: Option<&Stop>,
+    limit: f64,
+    angle_at: impl Fn(f64) -> f64,
+) -> Result<(f64, f64)> {
+    let most = if stop.is_some() { between_pins } else { between_pins.min(limit) };
+    longer_than_stroke(between_pins, stroke, most)?;
+    let Some(stop) = stop else { return Ok((stroke, most)) };
+    stop.is_met(stroke, angle_at)?;
+    Ok((stop.travel.min(stroke), most))
 }

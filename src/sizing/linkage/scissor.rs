@@ -9,7 +9,7 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Stop, angle, dead_point, deg, deg_at_most, end_of_travel,
-    fits_closed, length, longer_than_stroke, mass, mm, mm_at_most, refuse, signed_length,
+    fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
 };
 use super::plane::{ArmFrom, Pin, Place, Vector, meters};
 use crate::Result;
@@ -228,14 +228,9 @@ impl Scissor {
             travel: self.travel_of(angle),
             too_long,
         });
-        // A stop ends the travel before the cylinder no longer raises.
-        let fits = too_long.unwrap_or(f64::INFINITY);
-        let most = if stop.is_some() { fits } else { fits.min(raises) };
-        longer_than_stroke(fits, stroke, most)?;
-        if let Some(stop) = &stop {
-            stop.is_met(stroke, |travel| self.angle_at(travel, (raises, furthest)))?;
-        }
-        let end = end_of_travel(stroke, stop.map(|stop| stop.travel));
+        let between_pins = too_long.unwrap_or(f64::INFINITY);
+        let angle_at = |travel| self.angle_at(travel, (raises, furthest));
+        let (end, most) = end_of_travel(between_pins, stroke, stop.as_ref(), raises, angle_at)?;
         if end > raises {
             let why = if upright {
                 format!("the arms stand upright after {} of travel", mm(raises))
