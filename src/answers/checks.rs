@@ -15,7 +15,7 @@ use super::check::sentence;
 use super::{Answers, Check, CheckId, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::air::gas::Isotherm;
-use crate::rig::Rig;
+use crate::rig::{AirSource, Rig};
 use crate::sizing::linkage::Travel;
 use crate::units::{Dimension, GaugePressure};
 
@@ -56,6 +56,14 @@ pub(super) fn spread(rig: &Rig, field: &str) -> f64 {
 pub(super) fn ends(rig: &Rig, field: &str, pressure: GaugePressure) -> Ends {
     let half = spread(rig, field);
     Ends { low: pressure.pascals() - half, high: pressure.pascals() + half }
+}
+
+/// Pressure of the full tank: where the switch stops the pump, or to what the bottle is filled.
+pub(super) fn full(rig: &Rig) -> Ends {
+    match &rig.source {
+        AirSource::Compressor(compressor) => ends(rig, "compressor.cut-out", compressor.cut_out),
+        AirSource::Bottle { filled_to } => ends(rig, "tank.filled-to", *filled_to),
+    }
 }
 
 /// Factor by which a set point may creep up.

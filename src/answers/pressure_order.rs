@@ -11,7 +11,6 @@ use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, spre
 use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
-use crate::sizing::linkage::Travel;
 use crate::sizing::travel::Load;
 use crate::units::GaugePressure;
 
@@ -261,9 +260,7 @@ fn load(rig: &Rig, answers: &Answers, ladder: &mut Ladder<'_>) -> Result<f64> {
     let half = rig.tolerance("load.mass");
     let at = |mass: f64| -> Result<_> {
         let load = Load { mass: Mass { value: mass.max(0.0), ..rig.load.mass }, ..rig.load };
-        let linkage = &rig.linkage;
-        let travel = Travel::new(&rig.cylinders, &load, linkage.shape, &linkage.profile, linkage.efficiency)?;
-        let worst = travel.worst();
+        let worst = rig.travel_of(&load)?.worst();
         Ok((worst.load_pressure.pascals(), worst.needed_pressure.pascals()))
     };
     let middle = (worst.load_pressure.pascals(), worst.needed_pressure.pascals());

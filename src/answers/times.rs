@@ -83,15 +83,7 @@ pub(super) fn times(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Times
     let empty_load = Load { mass: rig.load.mass * 0.0, ..rig.load };
     let raise_empty = match rig.line.raise {
         Some(_) if rig.load.moving.value > 0.0 => {
-            let linkage = &rig.linkage;
-            let empty = Travel::new(
-                &rig.cylinders,
-                &empty_load,
-                linkage.shape,
-                &linkage.profile,
-                linkage.efficiency,
-            )?;
-            raise(rig, &empty, lift.stroke_used, empty_load)?
+            raise(rig, &rig.travel_of(&empty_load)?, lift.stroke_used, empty_load)?
         }
         _ => None,
     };

@@ -304,10 +304,17 @@ impl Rig {
     /// The load along the travel of its cylinders.
     ///
     /// # Errors
-    /// [`Error::Geometry`](crate::Error::Geometry) if linkage, stroke and load do not fit; a rig that was read
-    /// from a file has been held to that.
+    /// As [`travel_of`](Self::travel_of); a rig that was read from a file has been held to that.
     pub fn travel(&self) -> Result<Travel<'_>> {
+        self.travel_of(&self.load)
+    }
+
+    /// Another load along the same travel.
+    ///
+    /// # Errors
+    /// [`Error::Geometry`](crate::Error::Geometry) if linkage, stroke and load do not fit.
+    pub fn travel_of<'a>(&'a self, load: &'a Load) -> Result<Travel<'a>> {
         let RigLinkage { shape, efficiency, profile, .. } = &self.linkage;
-        Travel::new(&self.cylinders, &self.load, *shape, profile, *efficiency)
+        Travel::new(&self.cylinders, load, *shape, profile, *efficiency)
     }
 }

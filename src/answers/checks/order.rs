@@ -1,7 +1,7 @@
 //! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
 //! unfavourable end of its interval.
 
-use super::{at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set, ends, spread};
+use super::{at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set, ends, full, spread};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
@@ -225,10 +225,7 @@ fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
 /// A regulator that sticks open puts the tank's pressure on everything after it, or that of the relief valve
 /// after the regulator if there is one that opens lower.
 fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) {
-    let full = match &rig.source {
-        AirSource::Compressor(compressor) => ends(rig, "compressor.cut-out", compressor.cut_out).high,
-        AirSource::Bottle { filled_to } => ends(rig, "tank.filled-to", *filled_to).high,
-    };
+    let full = full(rig).high;
     let relief = rig.line.relief.map(|relief| ends(rig, "line.relief", relief).high);
     let relieved = relief.is_some_and(|relief| relief < full);
     let fault = relief.map_or(full, |relief| relief.min(full));
@@ -278,12 +275,8 @@ fn unknown_rating(id: &'static str, field: &'static str) -> Check {
 
 fn regulator_inlet(rig: &Rig) -> Check {
     const ID: &str = "regulator inlet";
-    let (full, bottle) = match &rig.source {
-        AirSource::Compressor(compressor) => {
-            (ends(rig, "compressor.cut-out", compressor.cut_out).high, false)
-        }
-        AirSource::Bottle { filled_to } => (ends(rig, "tank.filled-to", *filled_to).high, true),
-    };
+    let full = full(rig).high;
+    let bottle = matches!(rig.source, AirSource::Bottle { .. });
     let Some(max_inlet) = rig.regulator.max_inlet else {
         let mut check = Check::not_judged(
             ID,

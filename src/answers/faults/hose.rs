@@ -21,7 +21,7 @@ const AT_CYLINDERS: &str = "hose off at the cylinders";
 
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(at_the_valve(case)?);
-    faults.push(at_the_cylinders(case)?);
+    faults.push(at_the_cylinders(case));
     faults.push(whip(case));
     Ok(())
 }
@@ -66,31 +66,23 @@ fn at_the_valve(case: &Case<'_>) -> Result<Fault> {
 }
 
 /// The end at the cylinders comes off: only what sits in the ports is left in the way.
-fn at_the_cylinders(case: &Case<'_>) -> Result<Fault> {
+fn at_the_cylinders(case: &Case<'_>) -> Fault {
     if case.rig.protection.lock == Lock::InPort {
-        return Ok(plain(
+        return plain(
             AT_CYLINDERS,
             Verdict::Pass,
             Dimension::Speed,
             sentence!["no hose stands between lock and cylinder: the load stays up"],
             sentence!["see that the lock is screwed straight into the port"],
-        ));
+        );
     }
-    let speed = match hose_bore(case) {
-        Some(bore) => {
-            let mut way_out: Vec<Restriction> = port_throttle(case.rig)?.into_iter().collect();
-            way_out.push(open_end(bore)?);
-            Some(falling_through(case.rig, case.travel, &case.answers.lift, way_out)?)
-        }
-        None => None,
-    };
+    let speed = case.answers.times.torn_hose;
     let happens = if case.rig.protection.lock == Lock::InLine {
         sentence!["the hose between lock and cylinders is off: a raised load comes down"]
     } else {
         sentence!["a raised load comes down through the open port"]
     };
-    Ok(Fall { id: AT_CYLINDERS, happens, speed, unknown: unknown(), advice: advice(), never: false }
-        .judged(case))
+    Fall { id: AT_CYLINDERS, happens, speed, unknown: unknown(), advice: advice(), never: false }.judged(case)
 }
 
 /// Push of the jet on a torn end, frictionless: choked `F = A (p_1 (1 + k) (2/(k + 1))^(k/(k - 1)) - p_a)`,

@@ -38,13 +38,6 @@ fn heavy(case: &Case<'_>, factor: f64) -> Load {
     Load { mass: Mass { value: kilograms * factor, ..load.mass }, ..load }
 }
 
-/// A load on the linkage of the rig.
-fn follow<'a>(case: &Case<'a>, load: &'a Load) -> Result<Travel<'a>> {
-    let rig = case.rig;
-    let linkage = &rig.linkage;
-    Travel::new(&rig.cylinders, load, linkage.shape, &linkage.profile, linkage.efficiency)
-}
-
 /// Lowest pressure that moves the load, in Pa: set point and droop at their unfavourable ends.
 fn least_moving(case: &Case<'_>) -> f64 {
     let regulator = &case.rig.regulator;
@@ -59,7 +52,7 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
     let rig = case.rig;
     let left = rig.cylinders.count - 1;
     let load = heavy(case, 1.0);
-    let worst = follow(case, &load)?.worst();
+    let worst = case.rig.travel_of(&load)?.worst();
     let spring: Force = rig.cylinders.spring_force(worst.travel) / f64::from(rig.cylinders.count);
     let others = Cylinders { count: left, ..rig.cylinders };
     let force = worst.force - spring;
@@ -123,9 +116,9 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
         ));
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
-    let travel = follow(case, &empty)?;
+    let travel = case.rig.travel_of(&empty)?;
     let full = heavy(case, 1.0);
-    let pressure = at_least_open(follow(case, &full)?.needed_pressure(lift.stroke_used));
+    let pressure = at_least_open(case.rig.travel_of(&full)?.needed_pressure(lift.stroke_used));
     let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
     let spare = push - travel.force(lift.stroke_used);
     let energy = leap(&travel, push, lift.stroke_used).max(Energy::default());
@@ -169,7 +162,7 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "load 25 % above plan";
     let rig = case.rig;
     let load = heavy(case, OVERLOAD);
-    let worst = follow(case, &load)?.worst();
+    let worst = case.rig.travel_of(&load)?.worst();
     let there = least_moving(case);
     let need = worst.needed_pressure.pascals();
     let rises = need <= there * (1.0 + 1e-9);

@@ -7,7 +7,7 @@ use super::{Case, Fault, figure, plain};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::sentence;
-use crate::answers::checks::{at_least, ends};
+use crate::answers::checks::{at_least, ends, full};
 use crate::answers::{Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Unpowered};
 use crate::sizing::stored_energy::stored_energy;
@@ -29,10 +29,7 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
     let rig = case.rig;
     let warm_k = rig.site.temperature.value;
     let cold = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(warm_k - COLD_K))?;
-    let least = match &rig.source {
-        AirSource::Compressor(compressor) => ends(rig, "compressor.cut-out", compressor.cut_out).low,
-        AirSource::Bottle { filled_to } => ends(rig, "tank.filled-to", *filled_to).low,
-    };
+    let least = full(rig).low;
     let full = GaugePressure::new(pascals(least.max(0.0))).to_absolute(rig.site.atmosphere)?;
     let left = cold.pressure(case.air.density(full)?)?.to_gauge(rig.site.atmosphere);
     let set = ends(rig, "regulator.set", rig.regulator.set).high;
@@ -69,8 +66,7 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "air left after all off";
     let rig = case.rig;
     let atmosphere = rig.site.atmosphere;
-    let full = rig.full_pressure().to_absolute(atmosphere)?;
-    let in_tank = stored_energy(full, rig.tank.volume, atmosphere);
+    let in_tank = case.answers.stored;
     let vents = rig.protection.lower_unpowered == Some(Unpowered::Open) && rig.protection.lock == Lock::None;
     let held = case.answers.lift.held_pressure(rig);
     let shut_in = rig.cylinders.cap_area() * case.answers.lift.stroke_used

@@ -3,7 +3,7 @@
 use super::{Case, Fault, Figure, figure, plain};
 use crate::Result;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, crept_set, ends, spread};
+use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, crept_set, ends, full, spread};
 use crate::answers::pressure_order::FULL_LIFT;
 use crate::answers::{Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Support};
@@ -29,18 +29,10 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     Ok(())
 }
 
-/// Highest pressure of the tank in ordinary work.
-fn full(case: &Case<'_>) -> f64 {
-    match &case.rig.source {
-        AirSource::Compressor(compressor) => ends(case.rig, "compressor.cut-out", compressor.cut_out).high,
-        AirSource::Bottle { filled_to } => ends(case.rig, "tank.filled-to", *filled_to).high,
-    }
-}
-
 /// The tank's pressure comes through, unless a relief valve after the regulator holds it at its full lift.
 fn regulator_stuck_open(case: &Case<'_>) -> Fault {
     const ID: &str = "regulator stuck open";
-    let (rig, full) = (case.rig, full(case));
+    let (rig, full) = (case.rig, full(case.rig).high);
     let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
     let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
     let weakest = line.map_or(cylinders, |line| line.min(cylinders));

@@ -137,27 +137,21 @@ fn lower_stuck_shut(case: &Case<'_>) -> Fault {
 fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     const ID: &str = "electric power lost";
     let protection = &case.rig.protection;
-    let (Some(raise), Some(lower)) = (protection.raise_unpowered, protection.lower_unpowered) else {
-        return match protection.lower_unpowered {
-            // A lower valve that opens is bad news, whatever the raise valve does.
-            Some(Unpowered::Open) => dumped(case, speed),
-            // So is a raise valve that opens, unless the lower valve opens as well.
-            _ if protection.raise_unpowered == Some(Unpowered::Open) => raised(case),
-            _ => plain(
-                ID,
-                Verdict::NotJudged,
-                Dimension::Speed,
-                sentence!["it depends on what springs do to the valves"],
-                sentence![
-                    "pull the plug with an empty platform, see what each valve does, and enter `line.raise-unpowered` and `line.lower-unpowered`"
-                ],
-            ),
-        };
-    };
-    match (raise, lower) {
-        (_, Unpowered::Open) => dumped(case, speed),
-        (Unpowered::Open, _) => raised(case),
-        (Unpowered::Shut, Unpowered::Shut) => {
+    match (protection.raise_unpowered, protection.lower_unpowered) {
+        // A lower valve that opens is bad news, whatever the raise valve does; so is a raise valve that opens,
+        // unless the lower valve opens as well.
+        (_, Some(Unpowered::Open)) => dumped(case, speed),
+        (Some(Unpowered::Open), _) => raised(case),
+        (None, _) | (_, None) => plain(
+            ID,
+            Verdict::NotJudged,
+            Dimension::Speed,
+            sentence!["it depends on what springs do to the valves"],
+            sentence![
+                "pull the plug with an empty platform, see what each valve does, and enter `line.raise-unpowered` and `line.lower-unpowered`"
+            ],
+        ),
+        (Some(Unpowered::Shut), Some(Unpowered::Shut)) => {
             let verdict = match protection.support {
                 Support::Latch => Verdict::Pass,
                 _ if protection.lock != Lock::None => Verdict::Pass,
