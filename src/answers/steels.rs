@@ -1,5 +1,7 @@
 //! The metals and tube sizes of the data folder.
 
+use std::sync::LazyLock;
+
 use serde::Deserialize;
 use uom::si::f64::{Length, MassDensity, Pressure};
 use uom::si::length::meter;
@@ -70,11 +72,22 @@ struct Size {
     walls: Vec<String>,
 }
 
-/// All metals of the table.
-#[must_use]
-pub fn steel_grades() -> Vec<Material> {
+/// The metals of the table, read once.
+static GRADES: LazyLock<Vec<Material>> = LazyLock::new(|| {
     let table = toml::from_str::<Steels>(STEELS).map(|table| table.grade).unwrap_or_default();
     table.iter().filter_map(material).collect()
+});
+
+/// The tubes of the table, read once.
+static STOCK_TUBES: LazyLock<Vec<StockTube>> = LazyLock::new(|| {
+    let table = toml::from_str::<Tubes>(TUBES).map(|table| table.series).unwrap_or_default();
+    table.iter().flat_map(|series| series.sizes.iter().flat_map(|size| tubes(series, size))).collect()
+});
+
+/// All metals of the table.
+#[must_use]
+pub fn steel_grades() -> &'static [Material] {
+    &GRADES
 }
 
 /// A metal by its name; capitals, spaces and hyphens do not matter.
@@ -87,14 +100,13 @@ pub fn steel_grades() -> Vec<Material> {
 #[must_use]
 pub fn steel_grade(name: &str) -> Option<Material> {
     let wanted = plain(name);
-    steel_grades().into_iter().find(|material| plain(&material.name) == wanted)
+    GRADES.iter().find(|material| plain(&material.name) == wanted).cloned()
 }
 
 /// All tubes of the table.
 #[must_use]
-pub fn stock_tubes() -> Vec<StockTube> {
-    let table = toml::from_str::<Tubes>(TUBES).map(|table| table.series).unwrap_or_default();
-    table.iter().flat_map(|series| series.sizes.iter().flat_map(|size| tubes(series, size))).collect()
+pub fn stock_tubes() -> &'static [StockTube] {
+    &STOCK_TUBES
 }
 
 fn plain(name: &str) -> String {

@@ -218,9 +218,12 @@ pub struct Default {
 /// A default in the units of the reader.
 fn default_row(used: &DefaultUsed, units: UnitSystem) -> Default {
     let metric_in_us = || {
+        if units != UnitSystem::Us {
+            return None;
+        }
         let Kind::Quantity(measure) = field(used.field)?.kind else { return None };
         let quantity = parse(used.value, measure.dimension).ok()?;
-        let foreign = units == UnitSystem::Us && quantity.unit.system == System::Metric;
+        let foreign = quantity.unit.system == System::Metric;
         (foreign && quantity.si != 0.0).then(|| show(quantity.si, measure.dimension, units))
     };
     Default { field: used.field, value: used.value, shown: metric_in_us() }

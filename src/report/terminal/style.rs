@@ -26,20 +26,24 @@ pub fn verdict_style(verdict: &str) -> Style {
 #[must_use]
 pub fn wrapped(text: &str, width: usize, indent: usize) -> String {
     let room = width.saturating_sub(indent).max(20);
-    let mut lines: Vec<String> = vec![String::new()];
-    for word in &phrases(text) {
-        let Some(line) = lines.last_mut() else { break };
-        if line.is_empty() {
-            line.push_str(word);
-        } else if plain_width(line) + 1 + plain_width(word) <= room {
-            line.push(' ');
-            line.push_str(word);
-        } else {
-            lines.push(word.clone());
-        }
-    }
     let pad = " ".repeat(indent);
-    lines.iter().map(|line| format!("{pad}{line}")).collect::<Vec<_>>().join("\n")
+    let mut out = pad.clone();
+    let mut used = 0;
+    for phrase in phrases(text) {
+        let width = plain_width(&phrase);
+        if used > 0 && used + 1 + width > room {
+            out.push('\n');
+            out.push_str(&pad);
+            used = 0;
+        }
+        if used > 0 {
+            out.push(' ');
+            used += 1;
+        }
+        out.push_str(&phrase);
+        used += width;
+    }
+    out
 }
 
 /// The words of a text, a figure and its unit taken as one.

@@ -99,7 +99,7 @@ impl Resolver<'_> {
             let owners = kinds.iter().map(|kind| with_article(kind)).collect::<Vec<_>>().join(" or ");
             let message =
                 format!("`linkage.{}` belongs to {owners}, not to {}", node.key, with_article(kind));
-            let hint = match kinds {
+            let hint = match kinds.as_slice() {
                 [only] => format!("delete the line, or write kind = \"{only}\""),
                 _ if kind == "direct" => "delete the line, or write the `kind` of your linkage".to_owned(),
                 _ => "delete the line".to_owned(),

@@ -211,7 +211,7 @@ impl<'d> Resolver<'d> {
                 .hint("delete it, or give all dimensions instead of the size");
             return Err(self.report(problem));
         }
-        let tubes: Vec<_> = stock_tubes().into_iter().filter(|tube| tube.shape.name() == keys.kind).collect();
+        let tubes: Vec<_> = stock_tubes().iter().filter(|tube| tube.shape.name() == keys.kind).collect();
         if let Some(tube) = tubes.iter().find(|tube| plain_size(&tube.name) == plain_size(&name)) {
             return Ok(tube.shape);
         }

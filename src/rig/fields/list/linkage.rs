@@ -195,17 +195,9 @@ pub(super) const FIELDS: &[Field] = &[
 
 /// The kinds of linkage that a key of `[linkage]` belongs to; none for `kind` and `efficiency`, which belong to
 /// all.
-pub(in crate::rig) fn kinds_with(key: &str) -> &'static [&'static str] {
-    match key {
-        "pin-arm" | "pin-offset" | "load-arm" | "arm-centre" | "arm-centre-offset" => &["lever"],
-        "lower-link" | "upper-link" | "lower-bracket" | "upper-bracket" | "guide-offset" | "stop-angle"
-        | "legs" | "lower-mass" | "upper-mass" => &["folding-leg"],
-        "stages" | "arm-length" | "drive" | "pin" => &["scissor"],
-        "arm-section" | "arm-steel" | "arms-side-by-side" => &["folding-leg", "scissor"],
-        "foot" | "end-angle" | "arm-mass" => &["lever", "scissor"],
-        "start-angle" => &["lever", "folding-leg", "scissor"],
-        _ => &[],
-    }
+pub(in crate::rig) fn kinds_with(key: &str) -> Vec<&'static str> {
+    let of_kind = |keys: &[(&str, &str)]| keys.iter().any(|(own, _)| *own == key);
+    LINKAGE_WAYS.iter().filter(|(_, keys)| of_kind(keys)).map(|(kind, _)| *kind).collect()
 }
 
 /// What the template shows for each kind of linkage but the direct push: key and value.
