@@ -18,7 +18,7 @@ use crate::rehearsal::{
 use crate::rig::{AirSource, Rig};
 use crate::sizing::cylinder_force::Action as Driven;
 use crate::sizing::linkage::Travel;
-use crate::sizing::tank_capacity::{EndPressure, dead_volume};
+use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure};
 use crate::{Error, StopReason};
 
@@ -399,7 +399,7 @@ impl Plan {
             lower: self.lower,
             rod_side: (rig.cylinders.action == Driven::Double)
                 .then_some(RodSide { supply: self.raise, exhaust: self.lower }),
-            dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
+            dead: rig.dead_volume(),
             cylinders: &rig.cylinders,
             travel,
             target,

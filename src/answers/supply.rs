@@ -12,7 +12,7 @@ use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
 use crate::sizing::tank_capacity::{
-    Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
+    Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow,
 };
 use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
 
@@ -195,7 +195,7 @@ pub(super) fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Stroke
             Action::Single => None,
             Action::Double => Some(rig.cylinders.ring_area() * lift.stroke_used),
         },
-        dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
+        dead: rig.dead_volume(),
         set: rig.regulator.set.to_absolute(site)?,
         end: match rig.cycle.end_pressure {
             EndPressure::SetPoint => None,

@@ -15,7 +15,6 @@ use crate::sizing::lowering::{Exhaust, Lowering, WantedLowering, end_energy, fal
 use crate::sizing::piston_path::{Chamber, SpeedAt, TravelPoint};
 use crate::sizing::raise::{Feed, Limit, Raise};
 use crate::sizing::regulator_flow::{Droop, RegulatorFlow};
-use crate::sizing::tank_capacity::dead_volume;
 use crate::sizing::travel::Load;
 use crate::units::GaugePressure;
 
@@ -96,10 +95,7 @@ pub(super) fn times(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Times
 }
 
 pub(super) fn chamber(rig: &Rig) -> Chamber {
-    Chamber {
-        area: rig.cylinders.cap_area(),
-        dead_volume: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
-    }
+    Chamber { area: rig.cylinders.cap_area(), dead_volume: rig.dead_volume() }
 }
 
 /// The hose as a restriction, if it is one of the sizes that the formula covers.

@@ -31,16 +31,21 @@ pub static DEAD_VOLUME: Formula = Formula {
     topic: "dead-volume",
     title: "Dead volume",
     asks: "What volume is filled and vented at each stroke without moving anything?",
-    expression: "V_dead = N V_c + pi/4 * d_hose^2 * L_hose",
+    expression: "V_dead = N (V_c + pi/4 * D^2 * x_0) + pi/4 * d_hose^2 * L_hose",
     symbols: &[
         ("V_dead", "dead volume on one driven side"),
         ("N", "number of cylinders"),
         ("V_c", "clearance volume of one cylinder"),
+        ("D", "bore"),
+        (
+            "x_0",
+            "how far the rod stands out at the start: length between the pins there less `cylinders.closed-length`; 0 if either is not known",
+        ),
         ("d_hose", "inside diameter of the hose"),
         ("L_hose", "total length of hose between valve and cylinders (double acting: for each side)"),
     ],
     source: "geometry",
-    validity: "a hose that is not stated counts as none",
+    validity: "a hose that is not stated counts as none; with an air return the same volume is taken for the rod side",
     mistakes: "Left out. With short strokes and long hoses it is a good part of the air. Outside diameter for inside \
 diameter is wrong by a factor of two or more.",
 };

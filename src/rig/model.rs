@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uom::si::f64::{
     Angle, Energy, Force, HeatTransfer, Length, Ratio, ThermalConductance, ThermodynamicTemperature, Time,
-    Velocity,
+    Velocity, Volume,
 };
 
 use super::Protection;
@@ -17,7 +17,7 @@ use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::{Linkage, Pin, Profile, Travel};
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::rod_column::Ends;
-use crate::sizing::tank_capacity::{EndPressure, Line, Tank};
+use crate::sizing::tank_capacity::{EndPressure, Line, Tank, dead_volume};
 use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
@@ -299,6 +299,23 @@ impl Rig {
             AirSource::Compressor(compressor) => compressor.cut_out,
             AirSource::Bottle { filled_to } => *filled_to,
         }
+    }
+
+    /// How far the rods stand out at the start of the travel: what lies between the pins then, less the closed length;
+    /// zero where either is not known.
+    #[must_use]
+    pub fn drawn_out(&self) -> Length {
+        let start = self.linkage.shape.cylinder_length(Length::default());
+        start
+            .zip(self.rod.closed_length)
+            .map_or_else(Length::default, |(start, closed)| (start - closed).max(Length::default()))
+    }
+
+    /// Volume on the driven side that each stroke fills and vents without moving anything: clearance, hose, and what
+    /// stands behind pistons that are drawn out at the start.
+    #[must_use]
+    pub fn dead_volume(&self) -> Volume {
+        dead_volume(&self.cylinders, self.line.hose.as_ref()) + self.cylinders.cap_area() * self.drawn_out()
     }
 
     /// The load along the travel of its cylinders.

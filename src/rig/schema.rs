@@ -452,8 +452,8 @@ arm-centre = \"450 mm\"
 kind = \"folding-leg\"
 lower-link = \"800 mm\"
 upper-link = \"800 mm\"
-lower-bracket = [\"600 mm\"]
-upper-bracket = [\"600 mm\", \"0 mm\"]
+lower-bracket = [\"550 mm\"]
+upper-bracket = [\"550 mm\", \"0 mm\"]
 start-angle = \"60 deg\"
 legs = 2
 [load]";

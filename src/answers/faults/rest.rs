@@ -11,7 +11,7 @@ use crate::answers::checks::{at_least, ends, full};
 use crate::answers::{Sentence, Verdict};
 use crate::rig::{AirSource, Lock, Unpowered};
 use crate::sizing::stored_energy::stored_energy;
-use crate::sizing::tank_capacity::{EndPressure, dead_volume};
+use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
 /// By how much the tank cools, in K.
@@ -53,8 +53,7 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
     if rig.cycle.end_pressure == EndPressure::Load {
         // Ideal gas at the constant pressure of the load: the shut-in volume shrinks as its temperature does.
         let area = rig.cylinders.cap_area();
-        let shut_in =
-            area * case.answers.lift.stroke_used + dead_volume(&rig.cylinders, rig.line.hose.as_ref());
+        let shut_in = area * case.answers.lift.stroke_used + rig.dead_volume();
         let sinks = (shut_in * (COLD_K / warm_k) / area).min(case.answers.lift.stroke_used);
         figures.push(figure("a held load sinks, in travel", sinks.value, Dimension::Length));
     }
@@ -69,8 +68,7 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
     let in_tank = case.answers.stored;
     let vents = rig.protection.lower_unpowered == Some(Unpowered::Open) && rig.protection.lock == Lock::None;
     let held = case.answers.lift.held_pressure(rig);
-    let shut_in = rig.cylinders.cap_area() * case.answers.lift.stroke_used
-        + dead_volume(&rig.cylinders, rig.line.hose.as_ref());
+    let shut_in = rig.cylinders.cap_area() * case.answers.lift.stroke_used + rig.dead_volume();
     let in_cylinders = if vents {
         Energy::default()
     } else {

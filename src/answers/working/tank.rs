@@ -13,9 +13,7 @@ use crate::formulas::{
 };
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
-use crate::sizing::tank_capacity::{
-    Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow, dead_volume,
-};
+use crate::sizing::tank_capacity::{Demand, StrokeAir, StrokeDraw, count_quick, count_slow};
 use crate::units::GaugePressure;
 
 /// The volumes that one stroke fills and the pressures it fills them to.
@@ -104,16 +102,12 @@ impl Bench<'_> {
     fn stroke(&self) -> Stroke {
         let (rig, lift) = (self.rig, &self.answers.lift);
         let used = lift.stroke_used;
-        let end = match rig.cycle.end_pressure {
-            EndPressure::Load => lift.end_pressure,
-            EndPressure::SetPoint => rig.regulator.set,
-        };
         Stroke {
             used,
             raise: rig.cylinders.cap_area() * used,
             lower: (rig.cylinders.action == Action::Double).then(|| rig.cylinders.ring_area() * used),
-            dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
-            end,
+            dead: rig.dead_volume(),
+            end: lift.held_pressure(rig),
             air: self.answers.air.stroke,
         }
     }
@@ -133,6 +127,8 @@ impl Bench<'_> {
             Step::new("dead volume", &DEAD_VOLUME, stroke.dead)
                 .with("N", cylinders.count)
                 .with("V_c", cylinders.clearance)
+                .with("D", cylinders.bore)
+                .with("x_0", self.rig.drawn_out())
                 .with("d_hose", hose.map(|hose| hose.bore).unwrap_or_default())
                 .with("L_hose", hose.map(|hose| hose.length).unwrap_or_default()),
         );

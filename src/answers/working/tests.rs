@@ -135,7 +135,10 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
             exact((for_ratio.max(for_motion) / FRAC_PI_4).sqrt().max(v("d")))
         }
         "swept-volume" => exact(v("N") * FRAC_PI_4 * (v("D").powi(2) - or("d", 0.0).powi(2)) * v("s_used")),
-        "dead-volume" => exact(v("N") * v("V_c") + FRAC_PI_4 * v("d_hose").powi(2) * v("L_hose")),
+        "dead-volume" => {
+            let behind = FRAC_PI_4 * v("D").powi(2) * v("x_0");
+            exact(v("N") * (v("V_c") + behind) + FRAC_PI_4 * v("d_hose").powi(2) * v("L_hose"))
+        }
         "air-per-stroke" => {
             let before = v("rho_atm") * v("V_dead");
             let back = inputs.get("V_r").map_or(0.0, |ring| v("rho_set") * (ring + v("V_dead")) - before);

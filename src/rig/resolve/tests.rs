@@ -615,3 +615,23 @@ fn points_of_a_flag_are_parted_by_commas_or_semicolons() {
     let example = crate::rig::fields::field("compressor.delivery.points").unwrap().example_text();
     assert_eq!(points(example), wanted, "what the help gives as an example");
 }
+
+#[test]
+fn air_behind_drawn_out_rods_is_dead_volume() {
+    // 450 mm lie between the pins at the start: of a cylinder of 430 mm the rod stands out by 20 mm.
+    let closed = |length: &str| {
+        let text =
+            changed("[load]", LEVER).replace("stroke =", &format!("closed-length = \"{length}\"\nstroke ="));
+        rig(&text)
+    };
+    let (drawn_in, drawn_out) = (closed("450 mm"), closed("430 mm"));
+    assert_relative_eq!(mm(drawn_out.drawn_out()), 20.0, max_relative = 1e-9);
+    let area = std::f64::consts::FRAC_PI_4 * drawn_out.cylinders.bore.value.powi(2);
+    let behind = f64::from(drawn_out.cylinders.count) * area * 0.020;
+    assert_relative_eq!(
+        (drawn_out.dead_volume() - drawn_in.dead_volume()).value,
+        behind,
+        max_relative = 1e-9
+    );
+    assert_relative_eq!(mm(rig(&changed("[load]", LEVER)).drawn_out()), 0.0);
+}
