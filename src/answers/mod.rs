@@ -135,7 +135,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let (air, strokes) = supply::air_and_strokes(rig, &travel, &lift, &isotherm)?;
     let fill = supply::fill(rig, &air, &strokes, &isotherm)?;
     let battery = supply::battery(rig, &air, fill.as_ref());
-    let structure = structure::structure(rig, &travel, &lift)?;
+    let structure = structure::structure(rig, &travel, lift.worst.force)?;
     let times = times::times(rig, &travel, &lift)?;
     let stored = stored_energy(
         rig.full_pressure().to_absolute(rig.site.atmosphere)?,

@@ -6,7 +6,7 @@ use uom::si::f64::{Length, Pressure, Ratio, ThermalConductance, Time};
 use uom::si::time::second;
 
 use super::check::sentence;
-use super::times::hose_restriction;
+use super::times::{hose_restriction, way_down, way_up};
 use super::{Lift, Sentence, lift};
 use crate::air::flow::Restriction;
 use crate::air::flow::series::Line;
@@ -234,7 +234,6 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
         ],
         times,
     };
-    let before: Vec<Restriction> = hose_restriction(rig).into_iter().collect();
     let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
     taken.extend(taken_anyway(rig));
     Ok(Plan {
@@ -242,8 +241,8 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
         longest: each * f64::from(times),
         taken,
         notes: notes(rig),
-        raise: in_a_row([vec![raise], before.clone()].concat())?,
-        lower: in_a_row([before, vec![lower]].concat())?,
+        raise: in_a_row(way_up(rig, raise))?,
+        lower: in_a_row([way_down(rig)?.as_slice(), &[lower]].concat())?,
         regulator,
     })
 }

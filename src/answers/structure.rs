@@ -5,7 +5,6 @@ use std::borrow::Cow;
 use uom::si::f64::{Force, Length, Mass, Pressure, Ratio, Torque};
 
 use super::joint::{self, Links, PinAnswer, WeldAnswer};
-use super::lift::Lift;
 use crate::Result;
 use crate::frame::beam::{Beam, Loads, PointLoad, Response};
 use crate::frame::material::Place;
@@ -97,8 +96,8 @@ pub(super) fn fault_pressure(rig: &Rig) -> GaugePressure {
 }
 
 /// What the load does to rods, frame and stand.
-pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Structure> {
-    let worst = lift.worst.force;
+/// `worst` is the greatest force of all cylinders.
+pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, worst: Force) -> Result<Structure> {
     let beams = rig
         .frame
         .iter()

@@ -103,6 +103,16 @@ pub(super) fn hose_restriction(rig: &Rig) -> Option<Restriction> {
     rig.line.hose.and_then(|data| hose(data.bore, data.length).ok())
 }
 
+/// What the air meets on its way up behind the regulator: valve and hose.
+pub(super) fn way_up(rig: &Rig, valve: Restriction) -> Vec<Restriction> {
+    std::iter::once(valve).chain(hose_restriction(rig)).collect()
+}
+
+/// What the air meets on its way down before the lower valve: throttles in the ports, and hose.
+pub(super) fn way_down(rig: &Rig) -> Result<Vec<Restriction>> {
+    Ok(port_throttle(rig)?.into_iter().chain(hose_restriction(rig)).collect())
+}
+
 /// Weight on the lifting points and moving parts in motion, as a mass.
 pub(super) fn moving_mass(load: Load) -> uom::si::f64::Mass {
     load.share * load.mass + load.moving
@@ -115,9 +125,7 @@ fn of_load(travel: &Travel<'_>, at: Option<SpeedAt>) -> Velocity {
 
 fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Option<RaiseAnswer>> {
     let Some(valve) = rig.line.raise else { return Ok(None) };
-    let mut elements = vec![valve];
-    elements.extend(hose_restriction(rig));
-    let line = Line::new(elements)?;
+    let line = Line::new(way_up(rig, valve))?;
     let droop = match rig.regulator.rated_flow {
         Some(rated) => Droop::Linear { droop: rig.regulator.droop, rated },
         None => Droop::Constant(rig.regulator.droop),
@@ -175,10 +183,8 @@ fn lower(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<LowerAnsw
     if rig.cylinders.action == Action::Double {
         return Ok(None);
     }
-    let before: Vec<Restriction> = port_throttle(rig)?.into_iter().chain(hose_restriction(rig)).collect();
-    let mut elements = before.clone();
-    elements.push(valve);
-    let line = Line::new(elements)?;
+    let before = way_down(rig)?;
+    let line = Line::new([before.as_slice(), &[valve]].concat())?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let path = sinking_path(rig, travel, lift.stroke_used);
     Ok(Some(match exhaust.lower(&chamber(rig), &path, lift.held_pressure(rig))? {

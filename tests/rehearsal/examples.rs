@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use lungful::answers::evaluate;
-use lungful::answers::rehearsal::strokes_in_time;
+use lungful::answers::rehearsal::{Extent, plan, rehearse, strokes_in_time};
+use lungful::answers::{LowerAnswer, evaluate};
 use lungful::rig::{Document, Overrides, Rig, Source};
 use lungful::sizing::tank_capacity::EndPressure;
 
@@ -54,4 +54,27 @@ fn strokes_of_every_example_lie_between_the_counts() {
         }
     }
     assert!(rigs >= 8 && held >= 5, "{rigs} {held}");
+}
+
+#[test]
+fn throttles_in_the_ports_count_in_a_session_too() {
+    // Far narrower than the lower valve, they alone say how long the way down takes: `check` and a session agree
+    // but for the heat that the sinking air takes up.
+    let example = include_str!("../../examples/crate-lift.toml");
+    assert!(!example.contains("[protection]"));
+    let throttle = "\n[protection]\nport-throttle = { C = \"0.05 L/(s bar)\", b = 0.3 }\n";
+    let (open, _) = lowered(example);
+    let (throttled, by_check) = lowered(&format!("{example}{throttle}"));
+    assert!(throttled > 2.0 * open, "{throttled} s against {open} s");
+    assert!((throttled / by_check - 1.0).abs() < 0.1, "{throttled} s against {by_check} s");
+}
+
+/// Seconds of the first lowering, in a session and by the answers of `check`.
+fn lowered(text: &str) -> (f64, f64) {
+    let rig = Document::read(Some(&Source::new("rig.toml", text)), &Overrides::none()).rig().unwrap();
+    let worked = rehearse(&rig, &plan(&rig, Extent::Lifts(1)).unwrap(), None, &mut |_, _| {}).unwrap();
+    let Some(LowerAnswer::Arrives { total, .. }) = evaluate(&rig).unwrap().times.lower else {
+        panic!("it comes down")
+    };
+    (worked.rehearsal.lifts[0].lower_time.unwrap().value, total.value)
 }

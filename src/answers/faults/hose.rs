@@ -4,10 +4,9 @@ use uom::si::f64::Length;
 
 use super::{Case, Fall, Fault, figure, plain};
 use crate::Result;
-use crate::air::flow::Restriction;
 use crate::answers::check::sentence;
 use crate::answers::checks::crept_set;
-use crate::answers::times::{falling_through, hose_restriction, open_end, port_throttle};
+use crate::answers::times::{falling_through, hose_restriction, open_end, way_down};
 use crate::answers::{Sentence, Verdict};
 use crate::rig::Lock;
 use crate::sizing::cylinder_force::piston_area;
@@ -53,7 +52,7 @@ fn at_the_valve(case: &Case<'_>) -> Result<Fault> {
     }
     let speed = match (hose_bore(case), hose_restriction(case.rig)) {
         (Some(bore), through) => {
-            let mut way_out: Vec<Restriction> = port_throttle(case.rig)?.into_iter().chain(through).collect();
+            let mut way_out = way_down(case.rig)?;
             if through.is_none() {
                 way_out.push(open_end(bore)?);
             }

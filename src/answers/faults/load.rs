@@ -7,7 +7,6 @@ use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::{at_least_bar, at_most, bar, ends};
 use crate::answers::lift::at_least_open;
-use crate::answers::lift::lift;
 use crate::answers::structure::structure;
 use crate::answers::{Sentence, Verdict};
 use crate::rig::{Rig, Support};
@@ -230,7 +229,7 @@ fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
     let heavier = Rig { load, ..case.rig.clone() };
     let limits = &heavier.limits;
     let travel = heavier.travel()?;
-    let bears = structure(&heavier, &travel, &lift(&heavier, &travel))?;
+    let bears = structure(&heavier, &travel, force)?;
     // Each part with what it carries over what it could, its ordinary limit of that, and how it gives way.
     let mut parts: Vec<(String, f64, f64, &'static str)> = Vec::new();
     let for_good = " may bend for good";

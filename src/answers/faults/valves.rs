@@ -4,10 +4,9 @@ use uom::si::f64::Velocity;
 
 use super::{Case, Fall, Fault, figure, plain};
 use crate::Result;
-use crate::air::flow::Restriction;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
-use crate::answers::times::{falling_through, hose_restriction, port_throttle};
+use crate::answers::times::{falling_through, way_down};
 use crate::answers::{RaiseAnswer, Sentence, Verdict};
 use crate::rig::{Lock, Support, Unpowered};
 use crate::units::Dimension;
@@ -25,9 +24,7 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
 /// Speed of the load with the lower valve open, if its data are known.
 fn through_lower_valve(case: &Case<'_>) -> Result<Option<Velocity>> {
     let Some(valve) = case.rig.line.lower else { return Ok(None) };
-    let mut way_out: Vec<Restriction> =
-        port_throttle(case.rig)?.into_iter().chain(hose_restriction(case.rig)).collect();
-    way_out.push(valve);
+    let way_out = [way_down(case.rig)?.as_slice(), &[valve]].concat();
     falling_through(case.rig, case.travel, &case.answers.lift, way_out).map(Some)
 }
 
