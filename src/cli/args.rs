@@ -148,6 +148,9 @@ pub(super) struct RehearseArgs {
     /// Time between the rows of the trace, as in '0.1 s'; 1 s if left out
     #[arg(long, value_name = "TIME", requires = "trace")]
     pub(super) step: Option<String>,
+    /// Let the trace replace a file that is there; never the rig file
+    #[arg(long, requires = "trace")]
+    pub(super) force: bool,
 }
 
 /// Where to write a new rig file.

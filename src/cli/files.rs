@@ -5,6 +5,30 @@ use std::path::Path;
 
 use super::Stop;
 
+/// Whether a file may be written: no folder, and nothing that would be lost unless `force` says so. `example`
+/// is a name that would do.
+pub(super) fn may_write(path: &Path, force: bool, example: &str) -> Result<(), Stop> {
+    let refuse = |message: String, hint: String| Err(Stop::Request { message, hint });
+    if path.is_dir() {
+        return refuse(
+            format!("`{}` is a folder", path.display()),
+            format!("name the file to write, such as {example}"),
+        );
+    }
+    if path.exists() && !force {
+        return refuse(
+            format!("`{}` is already there", path.display()),
+            "name another file, or give --force to replace it".to_owned(),
+        );
+    }
+    Ok(())
+}
+
+/// Whether two names stand for one file that is there.
+pub(super) fn are_one(one: &Path, other: &Path) -> bool {
+    one.canonicalize().ok().zip(other.canonicalize().ok()).is_some_and(|(one, other)| one == other)
+}
+
 /// Why a file could not be written, without the name of the temporary one.
 fn reason(error: &io::Error) -> &'static str {
     match error.kind() {

@@ -8,7 +8,7 @@ use uom::si::time::second;
 
 use super::args::{Global, RehearseArgs};
 use super::check::read;
-use super::files::write_whole;
+use super::files::{are_one, may_write, write_whole};
 use super::{Screen, Status, Stop};
 use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
 use crate::answers::{evaluate, working};
@@ -41,7 +41,7 @@ pub(super) fn run(
 ) -> Result<Status, Stop> {
     let time = args.time.as_deref().map(|text| time_of("--for", text)).transpose()?;
     let step = args.step.as_deref().map(|text| time_of("--step", text)).transpose()?;
-    let trace = args.trace.as_deref().map(|path| Ok::<_, Stop>((path, form(path)?))).transpose()?;
+    let trace = args.trace.as_deref().map(|path| trace_file(path, args)).transpose()?;
     let extent = match (args.lifts, time) {
         (Some(lifts), _) => Extent::Lifts(lifts),
         (None, Some(time)) => Extent::For(time),
@@ -106,9 +106,23 @@ fn write_trace(file: &mut dyn Write, form: Form, rows: &[Row]) -> std::io::Resul
     }
 }
 
+/// The file of a trace, in which nothing that is worth keeping stands, and its form.
+fn trace_file<'a>(path: &'a Path, args: &RehearseArgs) -> Result<(&'a Path, Form), Stop> {
+    let form = form(path)?;
+    if are_one(path, &args.rig) {
+        return Err(Stop::Request {
+            message: format!("`{}` is the rig file itself", path.display()),
+            hint: "name another file for the trace".to_owned(),
+        });
+    }
+    may_write(path, args.force, "course.csv")?;
+    Ok((path, form))
+}
+
 /// How a trace is written, by the ending of its name.
 fn form(path: &Path) -> Result<Form, Stop> {
-    match path.extension().and_then(|ending| ending.to_str()) {
+    let ending = path.extension().and_then(|ending| ending.to_str()).map(str::to_ascii_lowercase);
+    match ending.as_deref() {
         Some("csv") => Ok(Form::Csv),
         Some("json") => Ok(Form::Json),
         _ => Err(Stop::Request {

@@ -279,6 +279,41 @@ fn a_trace_has_its_columns_in_either_form() {
 }
 
 #[test]
+fn a_trace_replaces_a_file_only_if_told_and_the_rig_file_never() {
+    let folder = tempfile::tempdir().unwrap();
+    let rig = folder.path().join("rig.csv");
+    std::fs::write(&rig, CRATE_LIFT).unwrap();
+    let day = folder.path().join("day.CSV");
+    let run = |arguments: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_lungful"))
+            .args(["rehearse", rig.to_str().unwrap(), "--lifts", "1", "--trace"])
+            .args(arguments)
+            .output()
+            .unwrap()
+    };
+    // By another name for the same folder as well.
+    let around = folder.path().join(".").join("rig.csv");
+    for path in [&rig, &around] {
+        let output = run(&[path.to_str().unwrap(), "--force"]);
+        assert_eq!(code(&output), 2);
+        assert!(err(&output).contains("is the rig file itself"), "{}", err(&output));
+        assert_eq!(std::fs::read_to_string(&rig).unwrap(), CRATE_LIFT);
+    }
+    let day = day.to_str().unwrap();
+    std::fs::write(day, "mine").unwrap();
+    let output = run(&[day]);
+    assert_eq!(code(&output), 2);
+    assert!(
+        err(&output).contains("is already there") && err(&output).contains("--force"),
+        "{}",
+        err(&output)
+    );
+    assert_eq!(std::fs::read_to_string(day).unwrap(), "mine");
+    assert_eq!(code(&run(&[day, "--force"])), 0);
+    assert!(std::fs::read_to_string(day).unwrap().starts_with("time_s,"));
+}
+
+#[test]
 fn wrong_requests_are_refused_with_a_way_out() {
     for (arguments, cure) in [
         (&["--for", "8 bar"][..], "such as '0.5 s'"),
