@@ -313,6 +313,16 @@ fn a_trace_replaces_a_file_only_if_told_and_the_rig_file_never() {
     assert!(std::fs::read_to_string(day).unwrap().starts_with("time_s,"));
 }
 
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_file_is_not_called_missing() {
+    let output = rehearse(CRATE_LIFT, &["--lifts", "1", "--trace", "/proc/course.csv"]);
+    assert_eq!(code(&output), 2);
+    let text = err(&output);
+    assert!(!text.contains("no such folder") && !text.contains(".lungful-"), "{text}");
+    assert!(text.contains("the system makes no file there") || text.contains("no permission"), "{text}");
+}
+
 #[test]
 fn wrong_requests_are_refused_with_a_way_out() {
     for (arguments, cure) in [
