@@ -93,7 +93,7 @@ pub(super) fn run(
 fn write_trace(file: &mut dyn Write, form: Form, rows: &[Row]) -> std::io::Result<()> {
     match form {
         Form::Csv => {
-            writeln!(file, "{}", Row::CSV_HEAD)?;
+            writeln!(file, "{}", Row::csv_head())?;
             rows.iter().try_for_each(|row| writeln!(file, "{}", row.csv()))
         }
         Form::Json => {
