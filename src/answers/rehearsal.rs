@@ -29,7 +29,7 @@ const USUAL_HOLD_S: f64 = 5.0;
 /// When a raise or a lowering is given up if nobody says it, in s.
 const USUAL_PATIENCE_S: f64 = 60.0;
 /// Most lifts of one rehearsal.
-const MOST_LIFTS: u32 = 100_000;
+pub const MOST_LIFTS: u32 = 100_000;
 /// Most rows of a trace, so that it fits in memory.
 const MOST_ROWS: f64 = 500_000.0;
 /// Rows that the plot is drawn from.

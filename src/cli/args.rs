@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::flags::{self, FieldFlags};
+use crate::answers::rehearsal::MOST_LIFTS;
 use crate::units::UnitSystem;
 
 /// How much does the rig lift, and how often on one tank of air?
@@ -137,16 +138,22 @@ pub(super) struct RehearseArgs {
     /// Rig file, or - for standard input; it must say valves, rated flow and pace
     pub(super) rig: PathBuf,
     /// Number of lifts; that of the rig file, else 10, if left out
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), conflicts_with = "time")]
+    #[arg(
+        long,
+        value_name = "N",
+        value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_LIFTS)),
+        allow_negative_numbers = true,
+        conflicts_with = "time",
+    )]
     pub(super) lifts: Option<u32>,
     /// Work for this time instead, at the pace of the rig, as in '8 h'
-    #[arg(long = "for", value_name = "TIME")]
+    #[arg(long = "for", value_name = "TIME", allow_hyphen_values = true)]
     pub(super) time: Option<String>,
     /// Write pressures, temperatures and travel over time to a file, .csv or .json
     #[arg(long, value_name = "FILE")]
     pub(super) trace: Option<PathBuf>,
     /// Time between the rows of the trace, as in '0.1 s'; 1 s if left out
-    #[arg(long, value_name = "TIME", requires = "trace")]
+    #[arg(long, value_name = "TIME", requires = "trace", allow_hyphen_values = true)]
     pub(super) step: Option<String>,
     /// Let the trace replace a file that is there; never the rig file
     #[arg(long, requires = "trace")]
