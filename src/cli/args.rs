@@ -146,7 +146,7 @@ pub(super) struct RehearseArgs {
         conflicts_with = "time",
     )]
     pub(super) lifts: Option<u32>,
-    /// Work for this time instead, at the pace of the rig, as in '8 h'
+    /// Work for this time instead, at the `cycle.per-hour` of the rig, which it needs, as in '8 h'
     #[arg(long = "for", value_name = "TIME", allow_hyphen_values = true)]
     pub(super) time: Option<String>,
     /// Write pressures, temperatures and travel over time to a file, .csv or .json

@@ -188,7 +188,15 @@ fn what_is_missing_is_named_with_its_cure() {
     // A time holds no number of lifts where only the rest is said.
     let output = rehearse(&whole, &["--for", "1 h"]);
     assert_eq!(code(&output), 2);
-    assert!(err(&output).contains("a number of lifts instead of a time"), "{}", err(&output));
+    let text = err(&output);
+    assert!(
+        text.contains("a number of lifts instead of a time") && text.contains("`cycle.rest` alone"),
+        "{text}"
+    );
+    assert!(out(&rehearse("", &["--help"])).contains("`cycle.per-hour` of the rig, which it needs"));
+    // Without any pace, one that does not help is not offered.
+    let output = rehearse(&bottle, &["--for", "1 h"]);
+    assert!(err(&output).contains("per-hour = 20") && !err(&output).contains("rest ="), "{}", err(&output));
 }
 
 #[test]
