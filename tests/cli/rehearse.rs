@@ -375,6 +375,17 @@ fn a_held_load_that_rises_is_said_to_rise_and_why() {
 }
 
 #[test]
+fn what_is_left_in_the_battery_is_shown_in_watt_hours() {
+    // 24 V * 20 Ah * 80 % are 384 Wh; two cycles of 180 s at 5 W take 0.5 Wh, and no more with the pump off.
+    for units in ["metric", "us"] {
+        let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--units", units]));
+        assert!(text.contains("Battery left  383.5 Wh"), "{text}");
+    }
+    let json = session(&rehearse(CRATE_LIFT, &["--lifts", "2", "--json"]));
+    assert_within(&json["energy"]["battery_left_j"], 383.5 * 3600.0 - 1.0, 383.5 * 3600.0 + 1.0);
+}
+
+#[test]
 fn the_working_shows_what_the_books_are_off_by() {
     let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working"]));
     assert!(text.contains("What the books are off by") && text.contains("mass of air"), "{text}");

@@ -11,7 +11,7 @@ use crate::report::plot::{Marks, Plot};
 use crate::report::terminal::{emphasis, list, wrapped};
 use crate::report::{Default, Report, StepRow, words};
 use crate::units::Dimension;
-use crate::units::display::show_at_most;
+use crate::units::display::{show_at_most, show_watt_hours};
 
 /// The report of `rehearse`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -360,7 +360,7 @@ impl<'a> Rehearsal<'a> {
         rows.push(("Air used", show(session.air_used_anr_m3, Dimension::FreeAirVolume)));
         let energy = &session.energy;
         if let Some(left) = energy.battery_left_j {
-            rows.push(("Battery left", show(left, Dimension::Energy)));
+            rows.push(("Battery left", show_watt_hours(left)));
         }
         let mut text = format!("{} of work on the load", show(energy.on_load_j, Dimension::Energy));
         if let Some((pump, share)) = energy.pump_j.zip(energy.battery_to_load) {
