@@ -28,7 +28,7 @@ Exit code: 0 all well, 1 a check fails, 2 the input could not be used.
 
 Never be under a load that only air holds. The figures are an aid, not an approval.";
 
-/// Options of every command.
+/// Options that every command accepts; one that answers no question pays no heed to them.
 #[derive(Debug, Clone, Copy, Args)]
 pub(super) struct Global {
     /// Units of the output; as most of the input if left out

@@ -221,6 +221,22 @@ fn the_tools_print_what_they_promise() {
 }
 
 #[test]
+fn what_answers_no_question_heeds_no_option_of_an_answer() {
+    let same = |arguments: &[&str], options: &[&str]| {
+        let plain = lungful(arguments);
+        let with = lungful(&[arguments, options].concat());
+        assert_eq!((code(&plain), code(&with)), (0, 0), "{arguments:?} {options:?}");
+        assert_eq!(out(&plain), out(&with), "{arguments:?} {options:?}");
+    };
+    let all = ["--json", "--working", "--units", "us"];
+    for arguments in [&["new", "-"][..], &["schema"], &["man"], &["completions", "bash"]] {
+        same(arguments, &all);
+    }
+    same(&["explain", "load-ratio"], &["--working", "--units", "us"]);
+    assert!(out(&lungful(&["explain", "load-ratio", "--json"])).starts_with('{'));
+}
+
+#[test]
 fn the_manual_page_holds_every_command_and_flag() {
     let page = out(&lungful(&["man"]));
     assert!(page.starts_with(".ie"));
