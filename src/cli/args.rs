@@ -24,7 +24,8 @@ pub(super) struct Cli {
 
 const CLOSING: &str = "\
 Pressures are gauge unless marked, as in '100 psia'. Values carry their unit: '5.5 bar', '80 psi', '2 1/2 in'.
-Exit code: 0 all well, 1 a check fails, 2 the input could not be used.
+Exit code: 0 nothing fails (a caution and a check that is not judged do not count); 1 a check, a single fault or a
+rehearsed lift fails, a lift is slow, or nothing does what is wanted; 2 the input could not be used.
 
 Never be under a load that only air holds. The figures are an aid, not an approval.";
 

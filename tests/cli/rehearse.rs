@@ -130,6 +130,14 @@ fn a_lift_that_fails_is_named_with_its_reason() {
 }
 
 #[test]
+fn to_fall_behind_the_pace_alone_is_no_failure() {
+    // 600 an hour are 6 s each; the hold alone takes 10 s.
+    let output = rehearse(&replaced(&[("per-hour = 20", "per-hour = 600")]), &["--lifts", "2", "--json"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    assert!(number(&session(&output)["behind_pace_s"]) > 8.0);
+}
+
+#[test]
 fn a_lift_later_than_its_limit_is_slow() {
     let rig = replaced(&[("raise-time = \"10 s\"", "raise-time = \"1 s\"")]);
     let output = rehearse(&rig, &["--lifts", "2", "--json"]);
