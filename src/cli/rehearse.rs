@@ -7,14 +7,14 @@ use uom::si::f64::Time;
 use uom::si::time::second;
 
 use super::args::{Global, RehearseArgs};
-use super::check::read;
+use super::check::{Evaluated, evaluated};
 use super::files::{are_one, may_write, write_whole};
 use super::{Screen, Status, Stop};
 use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
-use crate::answers::{evaluate, working};
+use crate::answers::working;
 use crate::rehearsal::Row;
 use crate::report::{Report, document, parts};
-use crate::rig::{Document, Overrides, Place, Problem, Problems};
+use crate::rig::{Document, Place, Problem, Problems};
 use crate::units::display::{UnitSystem, show};
 use crate::units::{Dimension, parse::parse};
 
@@ -47,8 +47,7 @@ pub(super) fn run(
         (None, Some(time)) => Extent::For(time),
         (None, None) => Extent::AsTheRigSays,
     };
-    let document = Document::read(read(Some(&args.rig))?.as_ref(), &Overrides::none());
-    let rig = document.rig()?;
+    let Evaluated { document, rig, answers, units } = evaluated(Some(&args.rig), global)?;
     let plan = plan(&rig, extent).map_err(|error| stop(error, &document))?;
     let every = trace.map(|_| step.unwrap_or_else(|| Time::new::<second>(USUAL_STEP_S)));
     let shows = screen.error_stream_is_terminal && plan.schedule.times >= LONG_RUN;
@@ -73,8 +72,6 @@ pub(super) fn run(
         write_whole(path, |file| write_trace(file, form, rows))?;
         writeln!(err, "wrote {} rows to {}", rows.len(), path.display())?;
     }
-    let units = global.units.map_or_else(|| document.habit(), Into::into);
-    let answers = evaluate(&rig)?;
     let mut report = Report::new(&rig, &answers, units);
     if global.working {
         let mut steps = working(&rig, &answers)?;
