@@ -29,7 +29,7 @@ const USUAL_HOLD_S: f64 = 5.0;
 /// When a raise or a lowering is given up if nobody says it, in s.
 const USUAL_PATIENCE_S: f64 = 60.0;
 /// Most lifts of one rehearsal.
-const MOST_LIFTS: u32 = 100_000;
+pub const MOST_LIFTS: u32 = 100_000;
 /// Most rows of a trace, so that it fits in memory.
 const MOST_ROWS: f64 = 500_000.0;
 /// Rows that the plot is drawn from.
@@ -50,7 +50,7 @@ pub enum Extent {
     AsTheRigSays,
     /// This many lifts.
     Lifts(u32),
-    /// The lifts of this time, at the pace of the rig.
+    /// The lifts of this time, at the number an hour of the rig.
     For(Time),
 }
 
@@ -269,11 +269,19 @@ fn pace(rig: &Rig, extent: Extent, lacks: &mut Vec<Lack>) -> Option<(u32, Until)
     if end.is_none() || times.is_none() {
         lacks.push(Lack {
             field: "cycle.per-hour",
-            why: "the pace of the session follows from it",
-            cure: if end.is_none() {
-                "add `per-hour = 20` or `rest = \"1 min\"` to [cycle]"
+            why: if end.is_none() {
+                "the pace of the session follows from it"
             } else {
-                "add `per-hour = 20` to [cycle], or ask for a number of lifts instead of a time"
+                "how many lifts a time holds follows from it; with `cycle.rest` alone that depends on how long each takes"
+            },
+            cure: match (end, extent) {
+                (None, Extent::AsTheRigSays | Extent::Lifts(_)) => {
+                    "add `per-hour = 20` or `rest = \"1 min\"` to [cycle]"
+                }
+                (None, Extent::For(_)) => "add `per-hour = 20` to [cycle]",
+                (Some(_), _) => {
+                    "add `per-hour = 20` to [cycle], or ask for a number of lifts instead of a time"
+                }
             },
         });
     }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::flags::{self, FieldFlags};
+use crate::answers::rehearsal::MOST_LIFTS;
 use crate::units::UnitSystem;
 
 /// How much does the rig lift, and how often on one tank of air?
@@ -23,11 +24,12 @@ pub(super) struct Cli {
 
 const CLOSING: &str = "\
 Pressures are gauge unless marked, as in '100 psia'. Values carry their unit: '5.5 bar', '80 psi', '2 1/2 in'.
-Exit code: 0 all well, 1 a check fails, 2 the input could not be used.
+Exit code: 0 nothing fails (a caution and a check that is not judged do not count); 1 a check, a single fault or a
+rehearsed lift fails, a lift is slow, or nothing does what is wanted; 2 the input could not be used.
 
 Never be under a load that only air holds. The figures are an aid, not an approval.";
 
-/// Options of every command.
+/// Options that every command accepts; one that answers no question pays no heed to them.
 #[derive(Debug, Clone, Copy, Args)]
 pub(super) struct Global {
     /// Units of the output; as most of the input if left out
@@ -137,17 +139,26 @@ pub(super) struct RehearseArgs {
     /// Rig file, or - for standard input; it must say valves, rated flow and pace
     pub(super) rig: PathBuf,
     /// Number of lifts; that of the rig file, else 10, if left out
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), conflicts_with = "time")]
+    #[arg(
+        long,
+        value_name = "N",
+        value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_LIFTS)),
+        allow_negative_numbers = true,
+        conflicts_with = "time",
+    )]
     pub(super) lifts: Option<u32>,
-    /// Work for this time instead, at the pace of the rig, as in '8 h'
-    #[arg(long = "for", value_name = "TIME")]
+    /// Work for this time instead, at the `cycle.per-hour` of the rig, which it needs, as in '8 h'
+    #[arg(long = "for", value_name = "TIME", allow_hyphen_values = true)]
     pub(super) time: Option<String>,
     /// Write pressures, temperatures and travel over time to a file, .csv or .json
     #[arg(long, value_name = "FILE")]
     pub(super) trace: Option<PathBuf>,
     /// Time between the rows of the trace, as in '0.1 s'; 1 s if left out
-    #[arg(long, value_name = "TIME", requires = "trace")]
+    #[arg(long, value_name = "TIME", requires = "trace", allow_hyphen_values = true)]
     pub(super) step: Option<String>,
+    /// Let the trace replace a file that is there; never the rig file
+    #[arg(long, requires = "trace")]
+    pub(super) force: bool,
 }
 
 /// Where to write a new rig file.

@@ -5,9 +5,10 @@ use std::path::Path;
 
 use super::args::{Global, RigFile};
 use super::{Screen, Status, Stop};
-use crate::answers::{Verdict, evaluate, hazards, working};
+use crate::answers::{Answers, Verdict, evaluate, hazards, working};
 use crate::report::{Report, document, terminal};
-use crate::rig::{Document, Overrides, Source};
+use crate::rig::{Document, Overrides, Rig, Source};
+use crate::units::UnitSystem;
 
 /// Points along the travel that the JSON carries.
 const TRAVEL_POINTS: u32 = 21;
@@ -18,11 +19,7 @@ pub(super) fn run(
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {
-    let source = read(file.rig.as_deref())?.unwrap_or_else(Source::demo);
-    let document = Document::read(Some(&source), &Overrides::none());
-    let rig = document.rig()?;
-    let answers = evaluate(&rig)?;
-    let units = global.units.map_or_else(|| document.habit(), Into::into);
+    let Evaluated { rig, answers, units, .. } = evaluated(file.rig.as_deref(), global)?;
     let mut report = Report::new(&rig, &answers, units)
         .with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available))
         .with_hazards(&hazards(&rig, &answers)?);
@@ -35,6 +32,24 @@ pub(super) fn run(
         write!(out, "{}", terminal::text(&report, screen.columns()))?;
     }
     Ok(status(answers.verdict()))
+}
+
+/// A rig file with its answers.
+pub(super) struct Evaluated {
+    pub(super) document: Document,
+    pub(super) rig: Rig,
+    pub(super) answers: Answers,
+    pub(super) units: UnitSystem,
+}
+
+/// The answers of the rig file that was named; of the demo rig if none was.
+pub(super) fn evaluated(path: Option<&Path>, global: Global) -> Result<Evaluated, Stop> {
+    let source = read(path)?.unwrap_or_else(Source::demo);
+    let document = Document::read(Some(&source), &Overrides::none());
+    let rig = document.rig()?;
+    let answers = evaluate(&rig)?;
+    let units = global.units.map_or_else(|| document.habit(), Into::into);
+    Ok(Evaluated { document, rig, answers, units })
 }
 
 /// The rig file that was named.

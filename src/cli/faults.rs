@@ -3,11 +3,10 @@
 use std::io::Write;
 
 use super::args::{Global, RigFile};
-use super::check::{read, status};
+use super::check::{Evaluated, evaluated, status};
 use super::{Screen, Status, Stop};
-use crate::answers::{evaluate, hazards};
+use crate::answers::hazards;
 use crate::report::{Report, document, parts, terminal};
-use crate::rig::{Document, Overrides, Source};
 
 pub(super) fn run(
     file: &RigFile,
@@ -15,12 +14,8 @@ pub(super) fn run(
     out: &mut impl Write,
     screen: Screen,
 ) -> Result<Status, Stop> {
-    let source = read(file.rig.as_deref())?.unwrap_or_else(Source::demo);
-    let document = Document::read(Some(&source), &Overrides::none());
-    let rig = document.rig()?;
-    let answers = evaluate(&rig)?;
+    let Evaluated { rig, answers, units, .. } = evaluated(file.rig.as_deref(), global)?;
     let found = hazards(&rig, &answers)?;
-    let units = global.units.map_or_else(|| document.habit(), Into::into);
     let report = Report::new(&rig, &answers, units).with_hazards(&found);
     if global.json {
         write!(out, "{}", document::pretty(&parts::Faults::new(&report, found.verdict())))?;

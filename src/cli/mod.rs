@@ -28,9 +28,9 @@ const MOST_WIDTH: usize = 150;
 /// How a run ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Status {
-    /// All well.
+    /// Nothing fails; cautions and what is not judged do not count.
     Fine,
-    /// A check fails, or nothing fits.
+    /// A check, a fault or a lift fails, or nothing does what is wanted.
     Fails,
     /// The input could not be used.
     Unusable,

@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::Path;
 
 use super::args::NewArgs;
-use super::files::write_whole;
+use super::files::{may_write, write_whole};
 use super::{Status, Stop};
 use crate::rig::template::template;
 
@@ -14,18 +14,7 @@ pub(super) fn run(new: &NewArgs, out: &mut impl Write) -> Result<Status, Stop> {
         write!(out, "{text}")?;
         return Ok(Status::Fine);
     };
-    if path.is_dir() {
-        return Err(Stop::Request {
-            message: format!("`{}` is a folder", path.display()),
-            hint: "name the file to write, such as my-rig.toml".to_owned(),
-        });
-    }
-    if path.exists() && !new.force {
-        return Err(Stop::Request {
-            message: format!("`{}` is already there", path.display()),
-            hint: "name another file, or give --force to replace it".to_owned(),
-        });
-    }
+    may_write(path, new.force, "my-rig.toml")?;
     write_whole(path, |file| file.write_all(text.as_bytes()))?;
     writeln!(out, "wrote {}; now run: lungful check {0}", path.display())?;
     Ok(Status::Fine)

@@ -7,14 +7,14 @@ use uom::si::f64::Time;
 use uom::si::time::second;
 
 use super::args::{Global, RehearseArgs};
-use super::check::read;
-use super::files::write_whole;
+use super::check::{Evaluated, evaluated};
+use super::files::{are_one, may_write, write_whole};
 use super::{Screen, Status, Stop};
 use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
-use crate::answers::{evaluate, working};
+use crate::answers::working;
 use crate::rehearsal::Row;
 use crate::report::{Report, document, parts};
-use crate::rig::{Document, Overrides, Place, Problem, Problems};
+use crate::rig::{Document, Place, Problem, Problems};
 use crate::units::display::{UnitSystem, show};
 use crate::units::{Dimension, parse::parse};
 
@@ -41,14 +41,13 @@ pub(super) fn run(
 ) -> Result<Status, Stop> {
     let time = args.time.as_deref().map(|text| time_of("--for", text)).transpose()?;
     let step = args.step.as_deref().map(|text| time_of("--step", text)).transpose()?;
-    let trace = args.trace.as_deref().map(|path| Ok::<_, Stop>((path, form(path)?))).transpose()?;
+    let trace = args.trace.as_deref().map(|path| trace_file(path, args)).transpose()?;
     let extent = match (args.lifts, time) {
         (Some(lifts), _) => Extent::Lifts(lifts),
         (None, Some(time)) => Extent::For(time),
         (None, None) => Extent::AsTheRigSays,
     };
-    let document = Document::read(read(Some(&args.rig))?.as_ref(), &Overrides::none());
-    let rig = document.rig()?;
+    let Evaluated { document, rig, answers, units } = evaluated(Some(&args.rig), global)?;
     let plan = plan(&rig, extent).map_err(|error| stop(error, &document))?;
     let every = trace.map(|_| step.unwrap_or_else(|| Time::new::<second>(USUAL_STEP_S)));
     let shows = screen.error_stream_is_terminal && plan.schedule.times >= LONG_RUN;
@@ -73,8 +72,6 @@ pub(super) fn run(
         write_whole(path, |file| write_trace(file, form, rows))?;
         writeln!(err, "wrote {} rows to {}", rows.len(), path.display())?;
     }
-    let units = global.units.map_or_else(|| document.habit(), Into::into);
-    let answers = evaluate(&rig)?;
     let mut report = Report::new(&rig, &answers, units);
     if global.working {
         let mut steps = working(&rig, &answers)?;
@@ -93,7 +90,7 @@ pub(super) fn run(
 fn write_trace(file: &mut dyn Write, form: Form, rows: &[Row]) -> std::io::Result<()> {
     match form {
         Form::Csv => {
-            writeln!(file, "{}", Row::CSV_HEAD)?;
+            writeln!(file, "{}", Row::csv_head())?;
             rows.iter().try_for_each(|row| writeln!(file, "{}", row.csv()))
         }
         Form::Json => {
@@ -106,9 +103,23 @@ fn write_trace(file: &mut dyn Write, form: Form, rows: &[Row]) -> std::io::Resul
     }
 }
 
+/// The file of a trace, in which nothing that is worth keeping stands, and its form.
+fn trace_file<'a>(path: &'a Path, args: &RehearseArgs) -> Result<(&'a Path, Form), Stop> {
+    let form = form(path)?;
+    if are_one(path, &args.rig) {
+        return Err(Stop::Request {
+            message: format!("`{}` is the rig file itself", path.display()),
+            hint: "name another file for the trace".to_owned(),
+        });
+    }
+    may_write(path, args.force, "course.csv")?;
+    Ok((path, form))
+}
+
 /// How a trace is written, by the ending of its name.
 fn form(path: &Path) -> Result<Form, Stop> {
-    match path.extension().and_then(|ending| ending.to_str()) {
+    let ending = path.extension().and_then(|ending| ending.to_str()).map(str::to_ascii_lowercase);
+    match ending.as_deref() {
         Some("csv") => Ok(Form::Csv),
         Some("json") => Ok(Form::Json),
         _ => Err(Stop::Request {

@@ -91,6 +91,20 @@ pub fn show_exact(si: f64, dimension: Dimension, system: UnitSystem) -> String {
     significant(value, 7).map_or_else(|| NOT_FINITE.to_owned(), |text| join(&text, scale.unit))
 }
 
+/// Energy of a battery, in watt-hours whatever the units: a battery is bought and charged by them.
+///
+/// ```
+/// use lungful::units::display::show_watt_hours;
+/// assert_eq!(show_watt_hours(1_093_000.0), "303.6 Wh"); // over 3600
+/// assert_eq!(show_watt_hours(72e6), "20 kWh");
+/// ```
+#[must_use]
+pub fn show_watt_hours(joules: f64) -> String {
+    let (unit, factor) = if joules.abs() >= 1e4 * table::HOUR { ("kWh", 1000.0) } else { ("Wh", 1.0) };
+    let value = joules / (factor * table::HOUR);
+    if value.is_finite() { join(&Digits::Significant(4).write(value), unit) } else { NOT_FINITE.to_owned() }
+}
+
 fn join(number: &str, unit: &str) -> String {
     if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
 }

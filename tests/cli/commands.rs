@@ -151,6 +151,53 @@ fn the_exit_code_says_how_it_ended() {
 }
 
 #[test]
+fn each_exit_code_is_the_one_that_the_readme_states() {
+    let guarded = "examples/kiln-shelf-lift-guarded.toml";
+    let ends = |arguments: &[&str], expected: i32, words: &str| {
+        let output = lungful(arguments);
+        assert_eq!(code(&output), expected, "{arguments:?} {}", err(&output));
+        let text = out(&output).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains(words), "{arguments:?} {text}");
+    };
+    ends(&["check", guarded], 0, "guarded: caution.");
+    ends(&["check", "examples/dough-tipper.toml"], 0, "10 checks are not judged");
+    ends(&["check", "examples/bench-lift.toml"], 1, ": fail.");
+    ends(&["faults", guarded], 0, "guarded: caution.");
+    ends(&["faults", "examples/kiln-shelf-lift.toml"], 1, ": fail.");
+    // 120 kg at rest want 3 bar of two 50 mm cylinders, 1.57 L: half a litre at 9 bar would fill them to 1.4 bar.
+    let small =
+        ["--mass", "120 kg", "--bore", "50 mm", "--count", "2", "--stroke", "400 mm", "--set", "5.5 bar"];
+    let strokes = |volume, wanted: &[&'static str]| {
+        [&["strokes"][..], &small, &["--filled-to", "9 bar", "--volume", volume], wanted].concat()
+    };
+    ends(&strokes("15 L", &[]), 0, "Strokes from");
+    ends(&strokes("15 L", &["--strokes-wanted", "50"]), 1, "Strokes from");
+    ends(&strokes("0.5 L", &[]), 1, "full 0 0");
+    let heavy = ["--mass", "900000 kg", "--set", "5.5 bar"];
+    ends(&[&["bore"][..], &heavy].concat(), 1, "");
+    ends(&[&["setpoint", "--bore", "50 mm", "--cylinder-rating", "10 bar"][..], &heavy].concat(), 1, "");
+    ends(&["setpoint", "examples/hive-cart.toml"], 0, "Set point");
+    let fill = |stall| {
+        [
+            "fill",
+            "--volume",
+            "10 L",
+            "--open",
+            "32 L/min",
+            "--cut-in",
+            "8 bar",
+            "--cut-out",
+            "10 bar",
+            "--stall",
+            stall,
+        ]
+    };
+    ends(&fill("14 bar"), 0, "to cut-out");
+    ends(&fill("9 bar"), 1, "it never switches off");
+    ends(&["rehearse", "examples/crate-lift.toml", "--lifts", "2"], 0, "all 2 lifts arrive");
+}
+
+#[test]
 fn a_rig_can_come_from_standard_input() {
     let file = std::fs::File::open(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo.toml")).unwrap();
     let piped =
@@ -218,6 +265,22 @@ fn the_tools_print_what_they_promise() {
         assert!(out(&lungful(&["completions", shell])).contains("setpoint"), "{shell}");
     }
     assert!(out(&lungful(&["explain"])).contains("load-ratio"));
+}
+
+#[test]
+fn what_answers_no_question_heeds_no_option_of_an_answer() {
+    let same = |arguments: &[&str], options: &[&str]| {
+        let plain = lungful(arguments);
+        let with = lungful(&[arguments, options].concat());
+        assert_eq!((code(&plain), code(&with)), (0, 0), "{arguments:?} {options:?}");
+        assert_eq!(out(&plain), out(&with), "{arguments:?} {options:?}");
+    };
+    let all = ["--json", "--working", "--units", "us"];
+    for arguments in [&["new", "-"][..], &["schema"], &["man"], &["completions", "bash"]] {
+        same(arguments, &all);
+    }
+    same(&["explain", "load-ratio"], &["--working", "--units", "us"]);
+    assert!(out(&lungful(&["explain", "load-ratio", "--json"])).starts_with('{'));
 }
 
 #[test]

@@ -130,6 +130,14 @@ fn a_lift_that_fails_is_named_with_its_reason() {
 }
 
 #[test]
+fn to_fall_behind_the_pace_alone_is_no_failure() {
+    // 600 an hour are 6 s each; the hold alone takes 10 s.
+    let output = rehearse(&replaced(&[("per-hour = 20", "per-hour = 600")]), &["--lifts", "2", "--json"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    assert!(number(&session(&output)["behind_pace_s"]) > 8.0);
+}
+
+#[test]
 fn a_lift_later_than_its_limit_is_slow() {
     let rig = replaced(&[("raise-time = \"10 s\"", "raise-time = \"1 s\"")]);
     let output = rehearse(&rig, &["--lifts", "2", "--json"]);
@@ -188,7 +196,15 @@ fn what_is_missing_is_named_with_its_cure() {
     // A time holds no number of lifts where only the rest is said.
     let output = rehearse(&whole, &["--for", "1 h"]);
     assert_eq!(code(&output), 2);
-    assert!(err(&output).contains("a number of lifts instead of a time"), "{}", err(&output));
+    let text = err(&output);
+    assert!(
+        text.contains("a number of lifts instead of a time") && text.contains("`cycle.rest` alone"),
+        "{text}"
+    );
+    assert!(out(&rehearse("", &["--help"])).contains("`cycle.per-hour` of the rig, which it needs"));
+    // Without any pace, one that does not help is not offered.
+    let output = rehearse(&bottle, &["--for", "1 h"]);
+    assert!(err(&output).contains("per-hour = 20") && !err(&output).contains("rest ="), "{}", err(&output));
 }
 
 #[test]
@@ -279,13 +295,62 @@ fn a_trace_has_its_columns_in_either_form() {
 }
 
 #[test]
+fn a_trace_replaces_a_file_only_if_told_and_the_rig_file_never() {
+    let folder = tempfile::tempdir().unwrap();
+    let rig = folder.path().join("rig.csv");
+    std::fs::write(&rig, CRATE_LIFT).unwrap();
+    let day = folder.path().join("day.CSV");
+    let run = |arguments: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_lungful"))
+            .args(["rehearse", rig.to_str().unwrap(), "--lifts", "1", "--trace"])
+            .args(arguments)
+            .output()
+            .unwrap()
+    };
+    // By another name for the same folder as well.
+    let around = folder.path().join(".").join("rig.csv");
+    for path in [&rig, &around] {
+        let output = run(&[path.to_str().unwrap(), "--force"]);
+        assert_eq!(code(&output), 2);
+        assert!(err(&output).contains("is the rig file itself"), "{}", err(&output));
+        assert_eq!(std::fs::read_to_string(&rig).unwrap(), CRATE_LIFT);
+    }
+    let day = day.to_str().unwrap();
+    std::fs::write(day, "mine").unwrap();
+    let output = run(&[day]);
+    assert_eq!(code(&output), 2);
+    assert!(
+        err(&output).contains("is already there") && err(&output).contains("--force"),
+        "{}",
+        err(&output)
+    );
+    assert_eq!(std::fs::read_to_string(day).unwrap(), "mine");
+    assert_eq!(code(&run(&[day, "--force"])), 0);
+    assert!(std::fs::read_to_string(day).unwrap().starts_with("time_s,"));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_file_is_not_called_missing() {
+    let output = rehearse(CRATE_LIFT, &["--lifts", "1", "--trace", "/proc/course.csv"]);
+    assert_eq!(code(&output), 2);
+    let text = err(&output);
+    assert!(!text.contains("no such folder") && !text.contains(".lungful-"), "{text}");
+    assert!(text.contains("the system makes no file there") || text.contains("no permission"), "{text}");
+}
+
+#[test]
 fn wrong_requests_are_refused_with_a_way_out() {
     for (arguments, cure) in [
         (&["--for", "8 bar"][..], "such as '0.5 s'"),
         (&["--for", "0 s"], "such as '0.5 s'"),
-        (&["--lifts", "0"], "--lifts"),
+        (&["--for", "-1 h"], "`--for` is not above 0"),
+        (&["--trace", "course.csv", "--step", "-1 s"], "`--step` is not above 0"),
+        (&["--lifts", "0"], "0 is not in 1..=100000"),
+        (&["--lifts", "-1"], "-1 is not in 1..=100000"),
         (&["--lifts", "3", "--for", "1 h"], "cannot be used with"),
-        (&["--lifts", "200000"], "at most 100000"),
+        (&["--lifts", "200000"], "200000 is not in 1..=100000"),
+        (&["--for", "10000 h"], "at most 100000"),
         (&["--trace", "course.txt"], ".csv or .json"),
         (&["--trace", "no-such-folder/course.csv", "--lifts", "1"], "no such folder"),
         (&["--trace", "course.csv", "--step", "0.000001 s"], "a step of at least"),
@@ -296,6 +361,36 @@ fn wrong_requests_are_refused_with_a_way_out() {
         assert_eq!(out(&output), "", "{arguments:?}");
         assert!(err(&output).contains(cure), "{arguments:?}: {}", err(&output));
     }
+}
+
+#[test]
+fn a_held_load_that_rises_is_said_to_rise_and_why() {
+    // The valve shuts as the load arrives, and the cold air behind it takes up heat for 10 s.
+    let text =
+        |rig: &str| out(&rehearse(rig, &["--lifts", "2"])).split_whitespace().collect::<Vec<_>>().join(" ");
+    let drift = |rig: &str| number(&session(&rehearse(rig, &["--lifts", "2", "--json"]))["drift_m"]);
+    // At rest at the temperature of the site it would be 390 mm of 291.15 K; it comes in a few kelvins colder.
+    let least = drift(CRATE_LIFT);
+    assert!((-0.01..-1e-4).contains(&least), "{least}");
+    let risen = text(CRATE_LIFT);
+    assert!(risen.contains("a held load does not sink, it rises by"), "{risen}");
+    assert!(risen.contains("A held load rises after the valve shuts"), "{risen}");
+    // Against the end of the stroke it stays.
+    let at_stop = replaced(&[("end-pressure = \"load\"", "end-pressure = \"set point\"")]);
+    assert!(drift(&at_stop).abs() < 1e-6);
+    let stays = text(&at_stop);
+    assert!(stays.contains("a held load does not sink") && !stays.contains("rises"), "{stays}");
+}
+
+#[test]
+fn what_is_left_in_the_battery_is_shown_in_watt_hours() {
+    // 24 V * 20 Ah * 80 % are 384 Wh; two cycles of 180 s at 5 W take 0.5 Wh, and no more with the pump off.
+    for units in ["metric", "us"] {
+        let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--units", units]));
+        assert!(text.contains("Battery left  383.5 Wh"), "{text}");
+    }
+    let json = session(&rehearse(CRATE_LIFT, &["--lifts", "2", "--json"]));
+    assert_within(&json["energy"]["battery_left_j"], 383.5 * 3600.0 - 1.0, 383.5 * 3600.0 + 1.0);
 }
 
 #[test]

@@ -11,6 +11,7 @@ use crate::report::plot::{Marks, Plot};
 use crate::report::terminal::{emphasis, list, wrapped};
 use crate::report::{Default, Report, StepRow, words};
 use crate::units::Dimension;
+use crate::units::display::{show_at_most, show_watt_hours};
 
 /// The report of `rehearse`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -51,7 +52,7 @@ pub struct Session {
     pub tank_last_k: f64,
     /// `None` without a compressor.
     pub compressor: Option<Compressor>,
-    /// Most that a held load sank.
+    /// Most that a held load sank; less than nothing if each rose, by this or more.
     pub drift_m: Option<f64>,
     pub coldest_exhaust_k: Option<f64>,
     pub coldest_in_valve_k: Option<f64>,
@@ -118,6 +119,33 @@ pub struct LiftRow {
     pub tank_before_pa_gauge: f64,
     pub tank_lowest_pa_gauge: f64,
     pub tank_after_pa_gauge: f64,
+}
+
+/// Drift of a held load that nobody sees, in m.
+const UNSEEN_M: f64 = 1e-6;
+/// Why the air behind a shut valve lifts on.
+const WHY_IT_RISES: &str = "A held load rises after the valve shuts: air from the tank is cold, takes up heat and \
+    takes more room, and air at a pressure above what the load needs by then expands. Leave room above the load.";
+
+/// What a held load does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Drift {
+    Sinks,
+    Stays,
+    Rises,
+}
+
+impl Drift {
+    /// By how far it sinks; less than nothing is a rise.
+    fn of(drift_m: f64) -> Self {
+        if drift_m.abs() < UNSEEN_M {
+            Self::Stays
+        } else if drift_m > 0.0 {
+            Self::Sinks
+        } else {
+            Self::Rises
+        }
+    }
 }
 
 /// A figure that the rig does not say, and what was taken.
@@ -218,12 +246,19 @@ impl<'a> Rehearsal<'a> {
     /// The report of a session.
     #[must_use]
     pub fn new(report: &'a Report, plan: &Plan, worked: &Rehearsed) -> Self {
+        let rises =
+            worked.rehearsal.largest_drift.is_some_and(|drift| Drift::of(drift.value) == Drift::Rises);
         Self {
             schema: report.schema,
             title: &report.title,
             rehearsal: Session::new(plan, worked, report),
             defaults: &report.defaults,
-            notes: plan.notes.iter().map(|note| words(note, report.units)).collect(),
+            notes: plan
+                .notes
+                .iter()
+                .map(|note| words(note, report.units))
+                .chain(rises.then(|| WHY_IT_RISES.to_owned()))
+                .collect(),
             cautions: &report.cautions,
             working: report.working.as_deref(),
             tank: worked.rehearsal.trace.iter().map(|row| (row.time_s, row.tank_pa_gauge)).collect(),
@@ -299,10 +334,15 @@ impl<'a> Rehearsal<'a> {
             ));
         }
         if let Some(drift) = session.drift_m {
-            let text = if drift > 0.0 {
-                format!("{} that a held load sinks, at most", show(drift, Dimension::Length))
-            } else {
-                "a held load does not sink".to_owned()
+            let text = match Drift::of(drift) {
+                Drift::Sinks => {
+                    format!("{} that a held load sinks, at most", show(drift, Dimension::Length))
+                }
+                Drift::Stays => "a held load does not sink".to_owned(),
+                Drift::Rises => format!(
+                    "a held load does not sink, it rises by {} or more after the valve shuts",
+                    show_at_most(-drift, Dimension::Length, report.units)
+                ),
             };
             rows.push(("Drift", text));
         }
@@ -320,7 +360,7 @@ impl<'a> Rehearsal<'a> {
         rows.push(("Air used", show(session.air_used_anr_m3, Dimension::FreeAirVolume)));
         let energy = &session.energy;
         if let Some(left) = energy.battery_left_j {
-            rows.push(("Battery left", show(left, Dimension::Energy)));
+            rows.push(("Battery left", show_watt_hours(left)));
         }
         let mut text = format!("{} of work on the load", show(energy.on_load_j, Dimension::Energy));
         if let Some((pump, share)) = energy.pump_j.zip(energy.battery_to_load) {
