@@ -66,8 +66,7 @@ impl<'d> Resolver<'d> {
     }
 
     fn beam(&mut self, beam: Inner<'d>) -> Result<FrameBeam, Reported> {
-        let name = self.written_in(beam, "frame.name").and_then(|written| self.text_of(written));
-        let name = name.and_then(|name| name.ok_or_else(|| self.missing_in(beam, "frame.name")));
+        let name = self.name(beam, "frame.name");
         let span = self.required_in::<Length>(beam, "frame.span");
         let support = self.support(beam);
         let loads = if let (Ok(span), Ok(support)) = (span, support) {
@@ -79,7 +78,7 @@ impl<'d> Resolver<'d> {
             Err(Reported(()))
         };
         let carries = self.word_in(beam, "frame.carries", "load");
-        let dynamic_factor = self.dynamic_factor(beam);
+        let dynamic_factor = self.dynamic_factor(beam, "frame.dynamic-factor");
         let own_weight = self.word_in(beam, "frame.own-weight", "left out");
         let height_lost = self.default_in(beam, "frame.height-lost", "100 %");
         let name_of_part = name.clone().unwrap_or_default();
@@ -97,9 +96,9 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    fn dynamic_factor(&mut self, beam: Inner<'d>) -> Result<Ratio, Reported> {
-        let path = "frame.dynamic-factor";
-        let written = self.written_in(beam, path)?;
+    /// Factor for the jolt of starting and stopping, of a beam or a pin.
+    pub(super) fn dynamic_factor(&mut self, item: Inner<'d>, path: &'static str) -> Result<Ratio, Reported> {
+        let written = self.written_in(item, path)?;
         let factor = self.number_of(written)?.unwrap_or_else(|| {
             self.note_default(path, "1");
             1.0
@@ -207,12 +206,7 @@ impl<'d> Resolver<'d> {
 
     /// The section of the beam with its reinforcement.
     fn member(&mut self, beam: Inner<'d>, name: String) -> Result<Member, Reported> {
-        let steel = self.written_in(beam, "frame.steel")?;
-        let material = match self.steel_of(steel) {
-            Ok(Some(material)) => Ok(material),
-            Ok(None) => Err(self.missing_in(beam, "frame.steel")),
-            Err(reported) => Err(reported),
-        };
+        let material = self.steel(beam, "frame.steel");
         let section = self.section(beam);
         let items = self.reinforcement(beam);
         let bond = self.bond(beam);

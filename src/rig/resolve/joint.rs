@@ -1,7 +1,6 @@
 //! Pins and welds.
 
-use uom::si::f64::{Force, Length, Ratio};
-use uom::si::ratio::ratio;
+use uom::si::f64::{Force, Length};
 
 use super::inner::Inner;
 use super::{Reported, Resolver};
@@ -86,7 +85,7 @@ impl<'d> Resolver<'d> {
         Ok(())
     }
 
-    fn name(&mut self, item: Inner<'d>, path: &'static str) -> Result<String, Reported> {
+    pub(super) fn name(&mut self, item: Inner<'d>, path: &'static str) -> Result<String, Reported> {
         let written = self.written_in(item, path)?;
         match self.text_of(written)? {
             Some(name) => Ok(name),
@@ -94,7 +93,7 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    fn steel(&mut self, item: Inner<'d>, path: &'static str) -> Result<Material, Reported> {
+    pub(super) fn steel(&mut self, item: Inner<'d>, path: &'static str) -> Result<Material, Reported> {
         let written = self.written_in(item, path)?;
         match self.steel_of(written)? {
             Some(material) => Ok(material),
@@ -111,11 +110,7 @@ impl<'d> Resolver<'d> {
         let gap = self.default_in(pin, "pin.gap", "0 mm");
         let plate_steel = self.written_in(pin, "pin.plate-steel").and_then(|written| self.steel_of(written));
         let force = self.pin_force(pin, of_linkage);
-        let factor = self.written_in(pin, "pin.dynamic-factor").and_then(|written| self.number_of(written));
-        let factor = factor?.unwrap_or_else(|| {
-            self.note_default("pin.dynamic-factor", "1");
-            1.0
-        });
+        let dynamic_factor = self.dynamic_factor(pin, "pin.dynamic-factor")?;
         let plate_steel = if let Some(material) = plate_steel? {
             material
         } else {
@@ -130,7 +125,7 @@ impl<'d> Resolver<'d> {
             pin: steel?,
             plates: plate_steel,
         };
-        Ok(RigPin { name: name?, joint, force: force?, dynamic_factor: Ratio::new::<ratio>(factor) })
+        Ok(RigPin { name: name?, joint, force: force?, dynamic_factor })
     }
 
     fn pin_force(
