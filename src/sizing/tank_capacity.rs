@@ -1,9 +1,11 @@
 //! What a tank holds, what a stroke takes, and how many strokes one fill gives.
 
 mod count;
+mod demand;
 mod gas;
 
 pub use count::{Count, MOST_STROKES, count_quick, count_slow};
+pub use demand::{Demand, Demands, Span};
 
 use uom::si::f64::{Length, Mass, MassRate, Volume};
 
@@ -62,8 +64,8 @@ pub enum EndPressure {
 }
 
 /// One stroke as the tank sees it: volumes to fill and pressures to fill them to.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StrokeDraw {
+#[derive(Debug, Clone)]
+pub struct StrokeDraw<'a> {
     /// Volume swept while raising, all cylinders: `N A s_used`.
     pub raise: Volume,
     /// Volume swept by the air return of a double-acting set: `N Ar s_used`.
@@ -78,16 +80,7 @@ pub struct StrokeDraw {
     /// Pressure of the site, which the dead volume holds before each stroke.
     pub atmosphere: AbsolutePressure,
     /// What must be reached on the way for the stroke to complete.
-    pub demand: Vec<Demand>,
-}
-
-/// A pressure that must be reached by the time so much volume is swept.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Demand {
-    /// Volume swept by all cylinders.
-    pub swept: Volume,
-    /// Pressure needed there.
-    pub need: AbsolutePressure,
+    pub demand: Demands<'a>,
 }
 
 /// Air that one stroke takes from the tank.
@@ -117,7 +110,7 @@ pub fn dead_volume(cylinders: &Cylinders, hose: Option<&Hose>) -> Volume {
     hose.map_or(clearance, |hose| clearance + piston_area(hose.bore) * hose.length)
 }
 
-impl StrokeDraw {
+impl StrokeDraw<'_> {
     /// Air of one stroke at full pressures:
     /// `m = rho(p_end) (N A s + V_dead) - rho(p_atm) V_dead`, and for an air return
     /// `rho(p_set) (N Ar s + V_dead) - rho(p_atm) V_dead` besides.
@@ -132,7 +125,7 @@ impl StrokeDraw {
     ///
     /// ```
     /// # use lungful::air::gas::Isotherm;
-    /// # use lungful::sizing::tank_capacity::StrokeDraw;
+    /// # use lungful::sizing::tank_capacity::{Demands, StrokeDraw};
     /// # use lungful::units::{AbsolutePressure, pressure::pascals};
     /// # use uom::si::f64::{ThermodynamicTemperature, Volume};
     /// # use uom::si::{mass::gram, thermodynamic_temperature::kelvin, volume::liter};
@@ -145,7 +138,7 @@ impl StrokeDraw {
     ///     set: bar(6.0)?,
     ///     end: None,
     ///     atmosphere: bar(1.0)?,
-    ///     demand: Vec::new(),
+    ///     demand: Demands::default(),
     /// };
     /// // ideal gas: 1.1884 g/L per bar, so 6 * 1.1884 * 1.1 - 1.1884 * 0.1 = 7.72 g; Z = 0.998 adds 0.02 g
     /// assert!((draw.stroke_air(&air)?.total().get::<gram>() - 7.74).abs() < 0.01);

@@ -11,7 +11,6 @@
 //! together in one plane (of a folding leg: one leg, with its share of load and cylinders). A linkage of
 //! efficiency `eta` may load the cylinder's own pins up to `1/eta` higher.
 
-mod curve;
 mod demand;
 mod direct;
 mod extremes;
@@ -27,7 +26,7 @@ mod tests;
 mod travel;
 mod worst;
 
-pub use demand::DemandPoint;
+pub use demand::{DemandPoint, DemandSpan};
 pub use direct::Direct;
 pub use folding_leg::{Bracket, FoldingLeg, FoldingLegGeometry, OverCentre};
 pub use lever::{Lever, LeverGeometry};

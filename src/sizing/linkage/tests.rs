@@ -321,9 +321,11 @@ fn a_direct_push_follows_its_formula() {
         // The mass found for that force is the load itself; a force below the moving parts lifts none.
         assert_relative_eq!(travel.load_for(worst.force).value, load.mass.value, max_relative = 1e-12);
         assert_eq!(travel.load_for(Force::new::<newton>(10.0)), Mass::default());
-        let demand = travel.demand_points(cylinders.stroke, Ratio::new::<ratio>(1e-9));
-        assert_eq!(demand.len(), 1);
-        assert_eq!(demand.first().unwrap().travel, cylinders.stroke);
+        // Straight on each stretch, and so nowhere above the higher end.
+        let demand = travel.demand_spans(cylinders.stroke);
+        assert_eq!(demand.len(), if take_up > 0.0 { 2 } else { 1 });
+        assert!(demand.iter().all(|span| span.above.value == 0.0));
+        assert_eq!(demand.last().unwrap().to.travel, cylinders.stroke);
     }
 }
 
@@ -396,21 +398,20 @@ fn the_energy_at_the_stop_is_what_the_work_leaves() {
 }
 
 #[test]
-fn a_falling_need_keeps_its_points() {
+fn a_span_knows_the_need_within() {
     let linkage = Linkage::Scissor(Scissor::new(&scissor(ScissorDrive::SlidingFoot), mm(150.0)).unwrap());
     let (cylinders, load) = (cylinders(150.0, 0.0), load(100.0, 0.0));
     let travel =
         Travel::new(&cylinders, &load, linkage, &Profile::whole(), Ratio::new::<ratio>(1.0)).unwrap();
-    let demand = travel.demand_points(mm(120.0), Ratio::new::<ratio>(1e-6));
-    assert!(demand.len() > 16 && demand.len() < 2_000, "{}", demand.len());
-    assert_eq!(demand.first().unwrap().travel, mm(0.0));
-    assert_relative_eq!(demand.last().unwrap().travel.value, 0.12, max_relative = 1e-12);
-    let allowed = 1e-6 * travel.worst().needed_pressure.pascals();
-    for pair in demand.windows(2) {
-        assert!(pair[0].travel < pair[1].travel && pair[0].need > pair[1].need);
-        let middle = 0.5 * (pair[0].travel + pair[1].travel);
-        let line = 0.5 * (pair[0].need.pascals() + pair[1].need.pascals());
-        assert!((travel.needed_pressure(middle).pascals() - line).abs() <= allowed);
+    let spans = travel.demand_spans(mm(100.3));
+    assert_eq!(spans.first().unwrap().from.travel, mm(0.0));
+    assert_relative_eq!(spans.last().unwrap().to.travel.value, 0.1003, max_relative = 1e-12);
+    for pair in spans.windows(2) {
+        assert_eq!(pair[0].to, pair[1].from);
+    }
+    for span in spans {
+        let middle = 0.5 * (span.from.travel + span.to.travel);
+        assert_eq!(travel.need_by_law(span.law, middle), travel.needed_pressure(middle));
     }
 }
 

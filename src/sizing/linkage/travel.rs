@@ -270,8 +270,7 @@ impl<'a> Travel<'a> {
     /// At a step down of the load it is the force just before.
     #[must_use]
     pub fn worst(&self) -> WorstPoint {
-        let peak = self
-            .peak(|stretch, travel, pose| self.force_of(pose, self.weight_at(stretch.borne(pose)), travel));
+        let peak = self.peak(|stretch, travel, pose| self.force_at(stretch, travel, pose));
         let force = newtons(peak.value);
         WorstPoint {
             travel: meters(peak.at),
@@ -451,8 +450,7 @@ impl<'a> Travel<'a> {
     }
 
     pub(super) fn force_in(&self, stretch: &Stretch, travel: f64) -> f64 {
-        let pose = self.linkage.motion().pose(travel);
-        self.force_of(&pose, self.weight_at(stretch.borne(&pose)), travel)
+        self.force_at(stretch, travel, &self.linkage.motion().pose(travel))
     }
 
     /// Mass in kg before it is held to 0; infinite where any mass would do.
@@ -485,6 +483,16 @@ impl<'a> Travel<'a> {
         self.samples.0.get_or_init(|| self.stretches.iter().map(of_stretch).collect())
     }
 
+    /// The stretches with their poses at even steps.
+    pub(super) fn sampled(&self) -> impl Iterator<Item = (&Stretch, &Vec<(f64, Pose)>)> {
+        self.stretches.iter().zip(self.samples())
+    }
+
+    /// Force needed where the linkage stands so within a stretch.
+    pub(super) fn force_at(&self, stretch: &Stretch, travel: f64, pose: &Pose) -> f64 {
+        self.force_of(pose, self.weight_at(stretch.borne(pose)), travel)
+    }
+
     /// Highest value over all stretches.
     fn peak(&self, function: impl Fn(&Stretch, f64, &Pose) -> f64) -> Peak {
         let peak_of = |(stretch, samples): (&Stretch, &Vec<(f64, Pose)>)| {
@@ -494,7 +502,7 @@ impl<'a> Travel<'a> {
                 function(stretch, travel, &self.linkage.motion().pose(travel))
             })
         };
-        let peaks = self.stretches.iter().zip(self.samples()).map(peak_of);
+        let peaks = self.sampled().map(peak_of);
         peaks.reduce(Peak::higher).unwrap_or(Peak { at: 0.0, value: 0.0 })
     }
 
