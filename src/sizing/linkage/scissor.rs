@@ -111,6 +111,8 @@ pub struct Scissor {
     arm: f64,
     start: f64,
     end_angle: f64,
+    /// Angle at which the cylinder no longer raises the platform.
+    furthest: f64,
     end: f64,
     arm_mass: f64,
     start_length: f64,
@@ -121,7 +123,7 @@ pub struct Scissor {
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Drive {
     SlidingFoot { closed: Option<f64> },
-    Between { foot: Point, pin: Point, along: Point },
+    Between { foot: Point, pin: Point, turned: Turned },
 }
 
 /// A point that moves with the angle: `fixed + cos(theta) * by_cos + sin(theta) * by_sin`.
@@ -196,20 +198,33 @@ impl Scissor {
                 let (start_length, rate) = cylinder(&along, start);
                 raises(start_length, rate, arm)?;
                 fits_closed(start_length, geometry.closed_length)?;
-                (Drive::Between { foot, pin, along }, start_length)
+                (Drive::Between { foot, pin, turned: Turned::new(along, start, start) }, start_length)
             }
         };
-        let mut scissor =
-            Self { stages, arm, start, end_angle: start, end: stroke, arm_mass, start_length, drive };
+        let mut scissor = Self {
+            stages,
+            arm,
+            start,
+            end_angle: start,
+            furthest: start,
+            end: stroke,
+            arm_mass,
+            start_length,
+            drive,
+        };
+        scissor.furthest = scissor.furthest_angle();
         scissor.end_angle = scissor.reach(stop)?;
         scissor.end = scissor.travel_of(scissor.end_angle).min(stroke);
+        if let Drive::Between { turned, .. } = &mut scissor.drive {
+            *turned = Turned::new(turned.along, start, scissor.end_angle);
+        }
         Ok(scissor)
     }
 
     /// Angle of the arms at which stroke or stop ends.
     fn reach(&self, stop: Option<f64>) -> Result<f64> {
         let stroke = self.end;
-        let furthest = self.furthest_angle();
+        let furthest = self.furthest;
         let upright = furthest >= FRAC_PI_2 - 2.0 * NEAREST_DEAD;
         let raises = self.travel_of(furthest);
         let too_long = matches!(self.drive, Drive::Between { .. }).then_some(self.start_length);
@@ -229,7 +244,11 @@ impl Scissor {
             too_long,
         });
         let between_pins = too_long.unwrap_or(f64::INFINITY);
-        let angle_at = |travel| self.angle_at(travel, (raises, furthest));
+        let turned = match &self.drive {
+            Drive::SlidingFoot { .. } => None,
+            Drive::Between { turned, .. } => Some(Turned::new(turned.along, self.start, furthest)),
+        };
+        let angle_at = |travel| self.angle_at(travel, turned.as_ref()).0;
         let (end, most) = end_of_travel(between_pins, stroke, stop.as_ref(), raises, angle_at)?;
         if end > raises {
             let why = if upright {
@@ -249,7 +268,7 @@ impl Scissor {
         }
         match stop {
             Some(stop) if stop.travel <= stroke => Ok(stop.angle),
-            _ => Ok(self.angle_at(stroke, (raises, furthest))),
+            _ => Ok(angle_at(stroke)),
         }
     }
 
@@ -259,7 +278,7 @@ impl Scissor {
         /// a hair.
         const STEPS: u32 = 256;
         let upright = FRAC_PI_2 - NEAREST_DEAD;
-        let Drive::Between { along, .. } = &self.drive else { return upright };
+        let Drive::Between { turned: Turned { along, .. }, .. } = &self.drive else { return upright };
         let raises = |theta: f64| cylinder(along, theta).1 > LEAST_LEVERAGE * self.arm;
         let at = |step: u32| self.start + (upright - self.start) * f64::from(step) / f64::from(STEPS);
         let Some(step) = (1..=STEPS).find(|&step| !raises(at(step))) else { return upright };
@@ -277,66 +296,110 @@ impl Scissor {
             Drive::SlidingFoot { .. } => {
                 2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin()
             }
-            Drive::Between { along, .. } => cylinder(along, theta).0 - self.start_length,
+            Drive::Between { turned: Turned { along, .. }, .. } => {
+                cylinder(along, theta).0 - self.start_length
+            }
         }
     }
 
-    /// Angle of the arms at a travel, between the start and a later travel of known angle.
-    fn angle_at(&self, travel: f64, later: (f64, f64)) -> f64 {
-        match &self.drive {
-            Drive::SlidingFoot { .. } => {
-                // 1 - cos(theta) = 2 sin^2(theta/2) keeps the digits of a low scissor.
-                let half = (0.5 * self.start).sin();
-                let squared = half * half + travel / (2.0 * self.arm);
-                2.0 * squared.clamp(0.0, 1.0).sqrt().asin()
-            }
-            Drive::Between { along, .. } => {
-                let start = self.start_length;
-                angle_for_length(along, start + travel, (start, self.start), (start + later.0, later.1))
-            }
+    /// Angle of the arms at a travel, its sine and its cosine; a cylinder between two points is `turned` round
+    /// over a bracket that holds the angle.
+    fn angle_at(&self, travel: f64, turned: Option<&Turned>) -> (f64, f64, f64) {
+        if let Some(turned) = turned {
+            return turned.angle(self.start_length + travel);
         }
+        // 1 - cos(theta) = 2 sin^2(theta/2) keeps the digits of a low scissor.
+        let half = (0.5 * self.start).sin();
+        let squared = half * half + travel / (2.0 * self.arm);
+        let theta = 2.0 * squared.clamp(0.0, 1.0).sqrt().asin();
+        let (sin, cos) = theta.sin_cos();
+        (theta, sin, cos)
     }
 
     /// `dtheta/dx` at a travel and the angle there: `L / (v . dv/dtheta)` for a cylinder between two points.
     fn rate(&self, travel: f64, sin: f64, cos: f64) -> f64 {
         match &self.drive {
             Drive::SlidingFoot { .. } => 1.0 / (self.arm * sin),
-            Drive::Between { along, .. } => {
+            Drive::Between { turned: Turned { along, .. }, .. } => {
                 (self.start_length + travel) / along.at(cos, sin).dot(along.rate(cos, sin))
             }
         }
     }
 }
 
-/// Angle for a cylinder length by Newton's rule on its square, held between two lengths and their angles that
-/// bracket it.
-fn angle_for_length(along: &Point, wanted: f64, start: (f64, f64), later: (f64, f64)) -> f64 {
-    /// A step below which the next, by the square of it, is lost in rounding.
-    const SETTLED: f64 = 1e-9;
-    let excess = |theta: f64| {
-        let (sin, cos) = theta.sin_cos();
-        let now = along.at(cos, sin);
-        (now.dot(now) - wanted * wanted, 2.0 * now.dot(along.rate(cos, sin)))
-    };
-    let (mut low, mut high) = (start.1, later.1);
-    let (short, long) = (start.0 * start.0, later.0 * later.0);
-    let share = (wanted * wanted - short) / (long - short);
-    let mut theta = if long > short { (low + share * (high - low)).clamp(low, high) } else { low };
-    for _ in 0..60 {
-        let (over, rate) = excess(theta);
-        if over > 0.0 {
-            high = theta;
-        } else {
-            low = theta;
+/// The length of a cylinder between two points, turned round: the angle of the arms by it.
+///
+/// With `q = v . v` the square of the length, `q' = 2 v . v'` and `q'' = 2 (v' . v' - v . u)`, `u` the part of `v`
+/// that turns. Halley's rule starts from the cubic through both ends with their slopes; two steps do as a rule.
+///
+/// Source: Press et al., Numerical Recipes, 3rd ed., 9.4 (Halley), 3.3 (cubic).
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Turned {
+    along: Point,
+    /// Angles that bracket those asked for.
+    angles: (f64, f64),
+    /// Square of the length at the first, and how much more it is at the second.
+    squares: (f64, f64),
+    /// `dtheta/dq` at both.
+    slopes: (f64, f64),
+}
+
+impl Turned {
+    fn new(along: Point, low: f64, high: f64) -> Self {
+        let (from, to) = (squared(&along, low.sin_cos()), squared(&along, high.sin_cos()));
+        Self {
+            along,
+            angles: (low, high),
+            squares: (from.0, to.0 - from.0),
+            slopes: (1.0 / from.1, 1.0 / to.1),
         }
-        let newton = theta - over / rate;
-        let next = if newton >= low && newton <= high { newton } else { 0.5 * (low + high) };
-        if (next - theta).abs() <= SETTLED {
-            return next;
-        }
-        theta = next;
     }
-    theta
+
+    fn guess(&self, wanted: f64) -> f64 {
+        let ((low, high), (short, width)) = (self.angles, self.squares);
+        let between = high - low;
+        let share = (wanted - short) / width;
+        let (from_low, from_high) = (self.slopes.0 * width - between, self.slopes.1 * width - between);
+        let off_line = share * (1.0 - share) * ((1.0 - share) * from_low - share * from_high);
+        let guess = low + share * between + off_line;
+        // A bracket of no width, or a slope without bound at a dead point.
+        if guess >= low && guess <= high { guess } else { 0.5 * (low + high) }
+    }
+
+    /// The angle, its sine and its cosine for a length.
+    fn angle(&self, length: f64) -> (f64, f64, f64) {
+        /// A step below which the next, by the cube of it, is lost in rounding.
+        const SETTLED: f64 = 1e-6;
+        let wanted = length * length;
+        let (mut low, mut high) = self.angles;
+        let mut theta = self.guess(wanted);
+        for _ in 0..60 {
+            let (sin, cos) = theta.sin_cos();
+            let (square, rate, bend) = squared(&self.along, (sin, cos));
+            let over = square - wanted;
+            if over > 0.0 {
+                high = theta;
+            } else {
+                low = theta;
+            }
+            let halley = theta - over * rate / (rate * rate - 0.5 * over * bend);
+            let next = if halley >= low && halley <= high { halley } else { 0.5 * (low + high) };
+            let turn = next - theta;
+            if turn.abs() <= SETTLED {
+                let half = 0.5 * turn * turn;
+                return (next, sin + turn * cos - half * sin, cos - turn * sin - half * cos);
+            }
+            theta = next;
+        }
+        let (sin, cos) = theta.sin_cos();
+        (theta, sin, cos)
+    }
+}
+
+/// Square of the length of `along` at the sine and cosine of the angle, and its first two derivatives.
+fn squared(along: &Point, (sin, cos): (f64, f64)) -> (f64, f64, f64) {
+    let (now, rate) = (along.at(cos, sin), along.rate(cos, sin));
+    (now.dot(now), 2.0 * now.dot(rate), 2.0 * (rate.dot(rate) - now.dot(now - along.fixed)))
 }
 
 fn start_angle(start: Angle) -> Result<f64> {
@@ -429,8 +492,10 @@ fn point(quantity: &'static str, anchor: &Anchor, stages: u32, arm: f64) -> Resu
 
 impl Motion for Scissor {
     fn pose(&self, travel: f64) -> Pose {
-        let theta = self.angle_at(travel, (self.end, self.end_angle));
-        let (sin, cos) = theta.sin_cos();
+        let (theta, sin, cos) = match &self.drive {
+            Drive::SlidingFoot { .. } => self.angle_at(travel, None),
+            Drive::Between { turned, .. } => self.angle_at(travel, Some(turned)),
+        };
         let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
         let turned = theta - self.start;
@@ -491,9 +556,8 @@ impl Motion for Scissor {
             dead_point("arms upright", FRAC_PI_2 - self.end_angle, self.end),
         ];
         if matches!(self.drive, Drive::Between { .. }) {
-            let furthest = self.furthest_angle();
-            if furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
-                let left = furthest - self.end_angle;
+            if self.furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
+                let left = self.furthest - self.end_angle;
                 points.push(dead_point("cylinder no longer raises", left, self.end));
             }
         }
@@ -527,7 +591,7 @@ impl Scissor {
     /// `dL/dtheta = v . dv/dtheta / L`, the travel for each radian.
     #[must_use]
     pub fn cylinder_vector(&self, travel: Length) -> Option<(Place, Place)> {
-        let Drive::Between { along, .. } = &self.drive else { return None };
+        let Drive::Between { turned: Turned { along, .. }, .. } = &self.drive else { return None };
         let travel = if travel.value > 0.0 { travel.value.min(self.end) } else { 0.0 };
         let (sin, cos) = self.pose(travel).angle.sin_cos();
         Some((along.at(cos, sin).place(), along.rate(cos, sin).place()))
