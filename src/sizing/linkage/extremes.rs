@@ -67,30 +67,33 @@ pub(super) fn highest(from: f64, to: f64, values: &[f64], function: impl Fn(f64)
     best
 }
 
-/// Highest value of a smooth `function` between `from` and `to` for little work: samples at `steps` even steps,
-/// then the top of the parabola through the highest and its neighbours. Both ends are looked at exactly; a
-/// peak between them is met to the fourth power of the step.
-pub(super) fn quickly_highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
-    let last = steps.max(1);
-    let step = (to - from) / f64::from(last);
-    let at = |number: u32| if number == last { to } else { from + step * f64::from(number) };
-    let sample = |at: f64| Peak { at, value: function(at) };
-    let (mut best, mut sides) = (sample(from), (f64::NAN, f64::NAN));
+/// Highest value of a smooth `function` between `from` and `to` for little work: its `values` at the [`places`],
+/// then the top of the parabola through the highest and its neighbours. Both ends are looked at exactly; a peak
+/// between them is met to the fourth power of the step.
+pub(super) fn quickly_highest(from: f64, to: f64, values: &[f64], function: impl Fn(f64) -> f64) -> Peak {
+    let last = u32::try_from(values.len()).unwrap_or(u32::MAX).saturating_sub(1).max(1);
+    let mut best = Peak { at: from, value: f64::NEG_INFINITY };
+    let mut sides = (f64::NAN, f64::NAN);
     let mut before = f64::NAN;
-    let mut here = best;
-    for number in 0..=last {
-        let after = if number < last { sample(at(number + 1)) } else { Peak { at: to, value: f64::NAN } };
-        if number == 0 || best.higher(here) != best {
+    let afters = values.iter().copied().skip(1).chain([f64::NAN]);
+    for (step, (&value, after)) in (0..=last).zip(values.iter().zip(afters)) {
+        let here = Peak { at: place(from, to, step, last), value };
+        if best.higher(here) != best {
             best = here;
-            sides = (before, after.value);
+            sides = (before, after);
         }
-        (before, here) = (here.value, after);
+        before = value;
     }
     let (left, right) = sides;
     let bend = left - 2.0 * best.value + right;
     let shift = 0.5 * (left - right) / bend;
     // Without a neighbour on either side, or on a level stretch, this is no number.
-    if shift.abs() <= 1.0 { best.higher(sample(best.at + shift * step)) } else { best }
+    if shift.abs() <= 1.0 {
+        let at = best.at + shift * (to - from) / f64::from(last);
+        best.higher(Peak { at, value: function(at) })
+    } else {
+        best
+    }
 }
 
 /// Highest value of a function with one top between `low` and `high`: parabolas through the three best places,
@@ -106,7 +109,8 @@ fn top_between(mut low: f64, mut high: f64, function: &impl Fn(f64) -> f64) -> P
     let sample = |at: f64| Peak { at, value: function(at) };
     let near = WITHIN * (high - low);
     let mut best = sample(low + GOLDEN * (high - low));
-    let (mut second, mut third) = (best, best);
+    // The next best places, once there are any.
+    let (mut second, mut third): (Option<Peak>, Option<Peak>) = (None, None);
     let (mut step, mut step_before) = (0.0_f64, 0.0_f64);
     for _ in 0..MOST_STEPS {
         let middle = 0.5 * (low + high);
@@ -114,28 +118,29 @@ fn top_between(mut low: f64, mut high: f64, function: &impl Fn(f64) -> f64) -> P
             break;
         }
         let golden = if best.at < middle { high - best.at } else { low - best.at };
-        let parabola = to_the_top(best, second, third);
+        let parabola = second.zip(third).map_or(f64::NAN, |(second, third)| to_the_top(best, second, third));
         let helps = parabola.abs() < 0.5 * step_before.abs()
             && (low + 2.0 * near..=high - 2.0 * near).contains(&(best.at + parabola));
         (step_before, step) = if helps { (step, parabola) } else { (golden, GOLDEN * golden) };
         let here = sample(best.at + if step.abs() >= near { step } else { near.copysign(step) });
         if here.value >= best.value {
             if here.at < best.at {
-                high = best.at
+                high = best.at;
             } else {
-                low = best.at
+                low = best.at;
             }
-            (third, second, best) = (second, best, here);
+            (third, second, best) = (second, Some(best), here);
         } else {
             if here.at < best.at {
-                low = here.at
+                low = here.at;
             } else {
-                high = here.at
+                high = here.at;
             }
-            if here.value >= second.value || second.at == best.at {
-                (third, second) = (second, here);
-            } else if here.value >= third.value || third.at == best.at || third.at == second.at {
-                third = here;
+            let beats = |known: Option<Peak>| known.is_none_or(|known| here.value >= known.value);
+            if beats(second) {
+                (third, second) = (second, Some(here));
+            } else if beats(third) {
+                third = Some(here);
             }
         }
     }
@@ -154,6 +159,11 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
+
+    fn quickly_highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
+        let values: Vec<f64> = places(from, to, steps).map(&function).collect();
+        super::quickly_highest(from, to, &values, function)
+    }
 
     fn highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
         let values: Vec<f64> = places(from, to, steps).map(&function).collect();

@@ -8,8 +8,8 @@
 //! [`Travel`] puts load, linkage and cylinders together.
 //!
 //! Forces in pins are those of rigid parts without friction, all cylinders and both sides of the rig taken
-//! together in one plane (of a folding leg: one leg, with its share of load and cylinders). A linkage of
-//! efficiency `eta` may load the cylinder's own pins up to `1/eta` higher.
+//! together in one plane (of a folding leg: one leg, with its share of load and cylinders). The greatest forces
+//! over the travel count the friction in the joints, as [`Travel::worst_through`] says.
 
 mod demand;
 mod direct;

@@ -368,8 +368,10 @@ impl Turned {
 
     /// The angle, its sine and its cosine for a length.
     fn angle(&self, length: f64) -> (f64, f64, f64) {
-        /// A step below which the next, by the cube of it, is lost in rounding.
+        /// A step below which the next, by the cube of it, is lost in rounding where the length bends little.
         const SETTLED: f64 = 1e-6;
+        /// Where it bends much, the next step is a quarter of this at most.
+        const NEXT: f64 = 1e-15;
         let wanted = length * length;
         let (mut low, mut high) = self.angles;
         let mut theta = self.guess(wanted);
@@ -383,9 +385,12 @@ impl Turned {
                 low = theta;
             }
             let halley = theta - over * rate / (rate * rate - 0.5 * over * bend);
-            let next = if halley >= low && halley <= high { halley } else { 0.5 * (low + high) };
+            // An angle at an end of the bracket may come out on either side of it.
+            let inside = halley >= low - SETTLED && halley <= high + SETTLED;
+            let next = if inside { halley.clamp(low, high) } else { 0.5 * (low + high) };
             let turn = next - theta;
-            if turn.abs() <= SETTLED {
+            let bent = over * bend / (rate * rate);
+            if inside && turn.abs() <= SETTLED && turn.abs() * bent * bent <= NEXT {
                 let half = 0.5 * turn * turn;
                 return (next, sin + turn * cos - half * sin, cos - turn * sin - half * cos);
             }
@@ -546,8 +551,8 @@ impl Motion for Scissor {
         pins
     }
 
-    fn statics(&self, _travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
-        self.forces(pose, load, forces);
+    fn statics(&self, _travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
+        self.forces(pose, load, efficiency, forces);
     }
 
     fn dead_points(&self) -> Vec<DeadPoint> {
@@ -555,11 +560,10 @@ impl Motion for Scissor {
             dead_point("arms flat", self.start, 0.0),
             dead_point("arms upright", FRAC_PI_2 - self.end_angle, self.end),
         ];
-        if matches!(self.drive, Drive::Between { .. }) {
-            if self.furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
-                let left = self.furthest - self.end_angle;
-                points.push(dead_point("cylinder no longer raises", left, self.end));
-            }
+        // A level cylinder raises until the arms are upright.
+        if self.furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
+            let left = self.furthest - self.end_angle;
+            points.push(dead_point("cylinder no longer raises", left, self.end));
         }
         points
     }

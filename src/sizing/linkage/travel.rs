@@ -357,7 +357,7 @@ impl<'a> Travel<'a> {
                 reactions.extend(one.reaction());
             }
         };
-        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each: &mut keep });
+        self.linkage.motion().statics(travel, &pose, weight, 1.0, &mut Forces { each: &mut keep });
         TravelPoint {
             travel: meters(travel),
             height: meters(pose.height),
@@ -380,7 +380,7 @@ impl<'a> Travel<'a> {
         let travel = self.linkage.within(travel);
         let pose = self.linkage.motion().pose(travel);
         let weight = self.weight_at(self.stretch_at(travel).borne(&pose));
-        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each: &mut keep });
+        self.linkage.motion().statics(travel, &pose, weight, 1.0, &mut Forces { each: &mut keep });
         all
     }
 
@@ -399,11 +399,20 @@ impl<'a> Travel<'a> {
         self.efficiency.value
     }
 
-    /// Every force on every member within a stretch, its ends included.
-    pub(super) fn statics_in(&self, stretch: &Stretch, travel: f64, each: &mut dyn FnMut(ForceOn, Side)) {
-        let pose = self.linkage.motion().pose(travel);
-        let weight = self.weight_at(stretch.borne(&pose));
-        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each });
+    /// Every force on every member where the linkage stands so within a stretch, friction counted.
+    pub(super) fn statics_at(
+        &self,
+        stretch: &Stretch,
+        (travel, pose): (f64, &Pose),
+        each: &mut dyn FnMut(ForceOn, Side),
+    ) {
+        let (weight, efficiency) = (self.weight_at(stretch.borne(pose)), self.efficiency.value);
+        self.linkage.motion().statics(travel, pose, weight, efficiency, &mut Forces { each });
+    }
+
+    /// Where the linkage stands.
+    pub(super) fn pose(&self, travel: f64) -> Pose {
+        self.linkage.motion().pose(travel)
     }
 
     /// Steps in which a stretch is looked through where `many` would do for any linkage.
