@@ -117,13 +117,15 @@ pub struct Scissor {
     arm_mass: f64,
     start_length: f64,
     drive: Drive,
+    /// Of a cylinder between two points.
+    turned: Option<Turned>,
 }
 
 /// The drive with its points resolved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Drive {
     SlidingFoot { closed: Option<f64> },
-    Between { foot: Point, pin: Point, turned: Turned },
+    Between { foot: Point, pin: Point },
 }
 
 /// A point that moves with the angle: `fixed + cos(theta) * by_cos + sin(theta) * by_sin`.
@@ -185,11 +187,11 @@ impl Scissor {
         let stroke = length("stroke", stroke)?;
         let stop = geometry.end_angle.map(|stop| stop_angle(start, stop)).transpose()?;
         let arm_mass = mass("arm-mass", geometry.arm_mass)?;
-        let (drive, start_length) = match geometry.drive {
+        let (drive, turned, start_length) = match geometry.drive {
             ScissorDrive::SlidingFoot => {
                 let closed =
                     geometry.closed_length.map(|closed| length("closed-length", closed)).transpose()?;
-                (Drive::SlidingFoot { closed }, closed.unwrap_or_default())
+                (Drive::SlidingFoot { closed }, None, closed.unwrap_or_default())
             }
             ScissorDrive::Between { foot, pin } => {
                 let foot = point("cylinder-foot", &foot, stages, arm)?;
@@ -198,7 +200,8 @@ impl Scissor {
                 let (start_length, rate) = cylinder(&along, start);
                 raises(start_length, rate, arm)?;
                 fits_closed(start_length, geometry.closed_length)?;
-                (Drive::Between { foot, pin, turned: Turned::new(along, start, start) }, start_length)
+                let turned = Turned::new(along, start, start);
+                (Drive::Between { foot, pin }, Some(turned), start_length)
             }
         };
         let mut scissor = Self {
@@ -211,13 +214,12 @@ impl Scissor {
             arm_mass,
             start_length,
             drive,
+            turned,
         };
         scissor.furthest = scissor.furthest_angle();
         scissor.end_angle = scissor.reach(stop)?;
         scissor.end = scissor.travel_of(scissor.end_angle).min(stroke);
-        if let Drive::Between { turned, .. } = &mut scissor.drive {
-            *turned = Turned::new(turned.along, start, scissor.end_angle);
-        }
+        scissor.turned = turned.map(|turned| Turned::new(turned.along, start, scissor.end_angle));
         Ok(scissor)
     }
 
@@ -244,10 +246,7 @@ impl Scissor {
             too_long,
         });
         let between_pins = too_long.unwrap_or(f64::INFINITY);
-        let turned = match &self.drive {
-            Drive::SlidingFoot { .. } => None,
-            Drive::Between { turned, .. } => Some(Turned::new(turned.along, self.start, furthest)),
-        };
+        let turned = self.turned.map(|turned| Turned::new(turned.along, self.start, furthest));
         let angle_at = |travel| self.angle_at(travel, turned.as_ref()).0;
         let (end, most) = end_of_travel(between_pins, stroke, stop.as_ref(), raises, angle_at)?;
         if end > raises {
@@ -278,7 +277,7 @@ impl Scissor {
         /// a hair.
         const STEPS: u32 = 256;
         let upright = FRAC_PI_2 - NEAREST_DEAD;
-        let Drive::Between { turned: Turned { along, .. }, .. } = &self.drive else { return upright };
+        let Some(Turned { along, .. }) = &self.turned else { return upright };
         let raises = |theta: f64| cylinder(along, theta).1 > LEAST_LEVERAGE * self.arm;
         let at = |step: u32| self.start + (upright - self.start) * f64::from(step) / f64::from(STEPS);
         let Some(step) = (1..=STEPS).find(|&step| !raises(at(step))) else { return upright };
@@ -291,14 +290,10 @@ impl Scissor {
     }
 
     fn travel_of(&self, theta: f64) -> f64 {
-        match &self.drive {
+        match &self.turned {
             // a (cos(theta0) - cos(theta)) as a product, exact near the start
-            Drive::SlidingFoot { .. } => {
-                2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin()
-            }
-            Drive::Between { turned: Turned { along, .. }, .. } => {
-                cylinder(along, theta).0 - self.start_length
-            }
+            None => 2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin(),
+            Some(Turned { along, .. }) => cylinder(along, theta).0 - self.start_length,
         }
     }
 
@@ -318,9 +313,9 @@ impl Scissor {
 
     /// `dtheta/dx` at a travel and the angle there: `L / (v . dv/dtheta)` for a cylinder between two points.
     fn rate(&self, travel: f64, sin: f64, cos: f64) -> f64 {
-        match &self.drive {
-            Drive::SlidingFoot { .. } => 1.0 / (self.arm * sin),
-            Drive::Between { turned: Turned { along, .. }, .. } => {
+        match &self.turned {
+            None => 1.0 / (self.arm * sin),
+            Some(Turned { along, .. }) => {
                 (self.start_length + travel) / along.at(cos, sin).dot(along.rate(cos, sin))
             }
         }
@@ -330,9 +325,10 @@ impl Scissor {
 /// The length of a cylinder between two points, turned round: the angle of the arms by it.
 ///
 /// With `q = v . v` the square of the length, `q' = 2 v . v'` and `q'' = 2 (v' . v' - v . u)`, `u` the part of `v`
-/// that turns. Halley's rule starts from the cubic through both ends with their slopes; two steps do as a rule.
+/// that turns. Halley's rule starts from the polynomial of the fifth order that meets the angle and its first two
+/// derivatives by `q`, `1/q'` and `-q''/q'^3`, at both ends; one or two steps do as a rule.
 ///
-/// Source: Press et al., Numerical Recipes, 3rd ed., 9.4 (Halley), 3.3 (cubic).
+/// Source: Press et al., Numerical Recipes, 3rd ed., 9.4 (Halley); the polynomial is Hermite's.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Turned {
     along: Point,
@@ -340,28 +336,37 @@ struct Turned {
     angles: (f64, f64),
     /// Square of the length at the first, and how much more it is at the second.
     squares: (f64, f64),
-    /// `dtheta/dq` at both.
-    slopes: (f64, f64),
+    /// The angle by the share of that: factors of its powers, the highest first.
+    powers: [f64; 6],
 }
 
 impl Turned {
     fn new(along: Point, low: f64, high: f64) -> Self {
         let (from, to) = (squared(&along, low.sin_cos()), squared(&along, high.sin_cos()));
-        Self {
-            along,
-            angles: (low, high),
-            squares: (from.0, to.0 - from.0),
-            slopes: (1.0 / from.1, 1.0 / to.1),
-        }
+        let width = to.0 - from.0;
+        let derivatives = |(_, rate, bend): (f64, f64, f64)| {
+            let slope = width / rate;
+            (slope, -bend / rate * slope * slope)
+        };
+        let ((slope, bend), (last_slope, last_bend)) = (derivatives(from), derivatives(to));
+        let rise = high - low - slope - 0.5 * bend;
+        let steeper = last_slope - slope - bend;
+        let more_bent = last_bend - bend;
+        let powers = [
+            6.0 * rise - 3.0 * steeper + 0.5 * more_bent,
+            -15.0 * rise + 7.0 * steeper - more_bent,
+            10.0 * rise - 4.0 * steeper + 0.5 * more_bent,
+            0.5 * bend,
+            slope,
+            low,
+        ];
+        Self { along, angles: (low, high), squares: (from.0, width), powers }
     }
 
     fn guess(&self, wanted: f64) -> f64 {
-        let ((low, high), (short, width)) = (self.angles, self.squares);
-        let between = high - low;
-        let share = (wanted - short) / width;
-        let (from_low, from_high) = (self.slopes.0 * width - between, self.slopes.1 * width - between);
-        let off_line = share * (1.0 - share) * ((1.0 - share) * from_low - share * from_high);
-        let guess = low + share * between + off_line;
+        let (low, high) = self.angles;
+        let share = (wanted - self.squares.0) / self.squares.1;
+        let guess = self.powers.iter().fold(0.0, |sum, factor| sum * share + factor);
         // A bracket of no width, or a slope without bound at a dead point.
         if guess >= low && guess <= high { guess } else { 0.5 * (low + high) }
     }
@@ -369,7 +374,7 @@ impl Turned {
     /// The angle, its sine and its cosine for a length.
     fn angle(&self, length: f64) -> (f64, f64, f64) {
         /// A step below which the next, by the cube of it, is lost in rounding where the length bends little.
-        const SETTLED: f64 = 1e-6;
+        const SETTLED: f64 = 4e-6;
         /// Where it bends much, the next step is a quarter of this at most.
         const NEXT: f64 = 1e-15;
         let wanted = length * length;
@@ -497,10 +502,7 @@ fn point(quantity: &'static str, anchor: &Anchor, stages: u32, arm: f64) -> Resu
 
 impl Motion for Scissor {
     fn pose(&self, travel: f64) -> Pose {
-        let (theta, sin, cos) = match &self.drive {
-            Drive::SlidingFoot { .. } => self.angle_at(travel, None),
-            Drive::Between { turned, .. } => self.angle_at(travel, Some(turned)),
-        };
+        let (theta, sin, cos) = self.angle_at(travel, self.turned.as_ref());
         let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
         let turned = theta - self.start;
@@ -595,7 +597,7 @@ impl Scissor {
     /// `dL/dtheta = v . dv/dtheta / L`, the travel for each radian.
     #[must_use]
     pub fn cylinder_vector(&self, travel: Length) -> Option<(Place, Place)> {
-        let Drive::Between { turned: Turned { along, .. }, .. } = &self.drive else { return None };
+        let Some(Turned { along, .. }) = &self.turned else { return None };
         let travel = if travel.value > 0.0 { travel.value.min(self.end) } else { 0.0 };
         let (sin, cos) = self.pose(travel).angle.sin_cos();
         Some((along.at(cos, sin).place(), along.rate(cos, sin).place()))
