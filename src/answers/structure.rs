@@ -108,7 +108,7 @@ pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, worst: Force) -> Result<
         links: joint::links(rig, &struts)?,
         struts,
         beams: beams.collect::<Result<_>>()?,
-        pins: rig.pins.iter().map(|pin| joint::pin(pin, travel)).collect::<Result<_>>()?,
+        pins: rig.pins.iter().map(|pin| joint::pin(rig, pin, travel)).collect::<Result<_>>()?,
         welds: rig.welds.iter().map(|weld| joint::weld(rig, weld, travel, worst)).collect::<Result<_>>()?,
         stand: stand(rig, travel)?.map(|worst| (worst.at, worst.stability)),
         net_height: (!rig.frame.is_empty())
@@ -130,12 +130,17 @@ fn carried(beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
 /// cylinders do, they press on with their whole thrust, and the beams that hold them bear it.
 fn at_worst(rig: &Rig, beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
     let carried = carried(beam, travel, worst);
-    let rests_on_a_stop = travel.end() < rig.cylinders.stroke * (1.0 - 1e-9);
-    if beam.carries == Carries::CylinderForce && rests_on_a_stop {
-        carried.max(rig.cylinders.thrust(rig.regulator.set))
-    } else {
-        carried
+    match thrust_on_stop(rig, travel) {
+        Some(thrust) if beam.carries == Carries::CylinderForce => carried.max(thrust),
+        _ => carried,
     }
+}
+
+/// Thrust of all cylinders at the set point, with which they press on where the linkage comes to rest on a stop of
+/// its own before they do; `None` if it does not.
+pub(super) fn thrust_on_stop(rig: &Rig, travel: &Travel<'_>) -> Option<Force> {
+    let rests_on_a_stop = travel.end() < rig.cylinders.stroke * (1.0 - 1e-9);
+    rests_on_a_stop.then(|| rig.cylinders.thrust(rig.regulator.set))
 }
 
 /// Shear force and moment at the root of the cantilever of this name, dynamic factor counted.
