@@ -19,6 +19,7 @@ mod states;
 mod steels;
 mod stored;
 mod structure;
+mod stuck_open;
 mod supply;
 mod times;
 mod working;

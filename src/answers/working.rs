@@ -145,7 +145,7 @@ impl Bench<'_> {
                 .with("p_atm", rig.site.atmosphere)
                 .with("V", rig.tank.volume),
         );
-        steps.push(self.stuck_regulator());
+        steps.push(self.stuck_regulator()?);
         self.relief(steps)
     }
 }
