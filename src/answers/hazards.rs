@@ -51,6 +51,8 @@ const PROTECTORS: &[Protector] = &[
             "lower valve stuck open",
             "hose off at the cylinders",
             "hose off at the valve",
+            "regulator stuck closed",
+            "raise valve stuck shut",
         ],
     },
     Protector {
@@ -61,6 +63,9 @@ const PROTECTORS: &[Protector] = &[
             "hose off at the cylinders",
             "hose off at the valve",
             "one cylinder lost",
+            "tank gone cold",
+            "regulator stuck closed",
+            "raise valve stuck shut",
         ],
     },
     Protector { field: "protection.hose-restraint", faults: &["torn hose whips"] },

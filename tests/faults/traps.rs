@@ -104,7 +104,13 @@ fn the_guarded_twin_has_none_of_them() {
         .collect();
     assert_eq!(
         cautions,
-        ["one cylinder lost", "load lost while raised", "raise valve stuck open", "lower valve stuck shut"]
+        [
+            "regulator stuck open",
+            "one cylinder lost",
+            "load lost while raised",
+            "raise valve stuck open",
+            "lower valve stuck shut"
+        ]
     );
     assert_eq!(judged(FIRST_BUILT).2.verdict(), Verdict::Fail);
 }

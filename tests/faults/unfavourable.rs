@@ -15,12 +15,13 @@ fn a_load_that_rises_by_itself_is_held_to_the_speed_limit() {
         fault(&judged(&format!("{text}[protection]\n{protection}\n")).2, "raise valve stuck open").check
     };
     // 4e-8 m3/(s Pa) let in 4e-8 * 571e3 Pa = 23 NL/s, 5 L/s at 435 kPa, over 39.3 cm2: 1.3 m/s less what the hose
-    // takes; forty times narrower is slower than 1.3/40 m/s.
+    // takes. Forty times narrower the load is slower than 1.3/40 m/s; the empty platform, at 157 kPa in place of
+    // 435 kPa, 2.8 times as fast as that: less than 0.1 m/s.
     let fast = with("4", "");
     assert!(fast.value.unwrap() > 0.25, "{:?}", fast.value);
     assert_eq!((fast.verdict, fast.limit), (Verdict::Fail, Some(0.25)));
     let slow = with("0.1", "");
-    assert!(slow.value.unwrap() < 0.05, "{:?}", slow.value);
+    assert!(slow.value.unwrap() < 0.1, "{:?}", slow.value);
     assert_eq!(slow.verdict, Verdict::Caution);
     for conductance in ["4", "0.1"] {
         let by_hand = with(conductance, "shut-off = \"fitted\"");

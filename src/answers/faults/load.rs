@@ -91,7 +91,11 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
         (Verdict::Fail, Support::None) => sentence![
             "take a larger bore or more cylinders until the others do it alone, or hold the load by a latch (`protection.support`)"
         ],
-        _ => sentence!["guide the platform so that it cannot jam or tip when one side is dead"],
+        _ => {
+            // No field says how the platform is guided.
+            check.verdict = Verdict::Caution;
+            sentence!["guide the platform so that it cannot jam or tip when one side is dead"]
+        }
     };
     Ok(Fault {
         check,
@@ -130,7 +134,11 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     ];
     let mut fault = if let Some(limit) = rig.limits.stop_energy {
         let advice = sentence!["tie the load to the platform, or end its way on the stops of the cylinders"];
-        let check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+        let mut check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+        // The stops take it; who stands over the platform does not.
+        if check.verdict == Verdict::Pass && energy.value > 0.0 {
+            check.verdict = Verdict::Caution;
+        }
         Fault { check, happens, figures: Vec::new() }
     } else {
         let advice = sentence![
@@ -166,7 +174,7 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
     let need = worst.needed_pressure.pascals();
     let rises = need <= there * (1.0 + 1e-9);
     // What bears the load cannot be loaded by more than the overload, whether or not it rises.
-    let strained = strained(case, load, worst.force)?;
+    let strained = strained(&Rig { load, ..rig.clone() }, worst.force)?;
     let mut check = at_most(ID, need, there, Dimension::Pressure, Sentence::default());
     let happens = if rises {
         sentence!["it still rises, at ", bar(need)]
@@ -212,8 +220,8 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
     })
 }
 
-/// What the overload does to what bears it, the worst part first.
-enum Strained {
+/// What a load does to what bears it, the worst part first.
+pub(super) enum Strained {
     /// A part, and how it gives way.
     GivesWay(String, &'static str),
     /// A part that is beyond its ordinary limit.
@@ -224,12 +232,11 @@ enum Strained {
     No,
 }
 
-/// Rods, frame, joints and stand under the overload; `force` is the greatest of all cylinders.
-fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
-    let heavier = Rig { load, ..case.rig.clone() };
-    let limits = &heavier.limits;
-    let travel = heavier.travel()?;
-    let bears = structure(&heavier, &travel, force)?;
+/// Rods, links, frame, joints and stand of a rig; `force` is the greatest of all cylinders.
+pub(super) fn strained(rig: &Rig, force: Force) -> Result<Strained> {
+    let limits = &rig.limits;
+    let travel = rig.travel()?;
+    let bears = structure(rig, &travel, force)?;
     // Each part with what it carries over what it could, its ordinary limit of that, and how it gives way.
     let mut parts: Vec<(String, f64, f64, &'static str)> = Vec::new();
     let for_good = " may bend for good";
@@ -252,7 +259,7 @@ fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
     }
     if let Some(rod) = &bears.rod {
         // No rod pushes with more than its air gives it.
-        let push = (force / f64::from(heavier.cylinders.count)).min(rod.push_at_set);
+        let push = (force / f64::from(rig.cylinders.count)).min(rod.push_at_set);
         let name = "the rod of a cylinder".to_owned();
         parts.push((name, (push / rod.critical.force).value, slender, " may bow out"));
     }
@@ -275,6 +282,12 @@ fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
         Strained::NotKnown("a thin wall may buckle before it yields")
     } else if bears.welds.iter().any(|weld| weld.strength.is_none()) {
         Strained::NotKnown("no rule at hand gives the strength of a weld in this metal")
+    } else if bears.links.is_none() && !bears.struts.is_empty() {
+        Strained::NotKnown("say what the links are made of, `linkage.arm-section` and `linkage.arm-steel`")
+    } else if bears.rod.is_none() {
+        Strained::NotKnown("measure the closed cylinder from pin to pin, `cylinders.closed-length`")
+    } else if bears.stand.is_none() {
+        Strained::NotKnown("describe what the rig stands on, [base]")
     } else {
         Strained::No
     })
