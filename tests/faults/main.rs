@@ -10,6 +10,7 @@
 mod advice;
 mod cautions;
 mod numbers;
+mod overload;
 mod protection;
 mod supply;
 mod traps;

@@ -9,7 +9,7 @@ use crate::answers::checks::{at_least_bar, at_most, bar, ends};
 use crate::answers::lift::at_least_open;
 use crate::answers::structure::structure;
 use crate::answers::{Sentence, Verdict};
-use crate::rig::{Rig, Support};
+use crate::rig::{PinForce, Rig, Support, TubeLoad, WeldJoint};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::Travel;
 use crate::sizing::travel::Load;
@@ -174,7 +174,7 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
     let need = worst.needed_pressure.pascals();
     let rises = need <= there * (1.0 + 1e-9);
     // What bears the load cannot be loaded by more than the overload, whether or not it rises.
-    let strained = strained(&Rig { load, ..rig.clone() }, worst.force)?;
+    let strained = strained(&scaled(&Rig { load, ..rig.clone() }, OVERLOAD), worst.force)?;
     let mut check = at_most(ID, need, there, Dimension::Pressure, Sentence::default());
     let happens = if rises {
         sentence!["it still rises, at ", bar(need)]
@@ -218,6 +218,26 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
         happens,
         figures: vec![figure("force of all cylinders", worst.force.value, Dimension::Force)],
     })
+}
+
+/// A rig with the forces that its builder gives for pins and welds times a factor: how much of them is the load is
+/// not known, so that all of it counts.
+pub(super) fn scaled(rig: &Rig, factor: f64) -> Rig {
+    let mut rig = rig.clone();
+    for pin in &mut rig.pins {
+        if let PinForce::Given(force) = &mut pin.force {
+            *force *= factor;
+        }
+    }
+    for weld in &mut rig.welds {
+        match &mut weld.joint {
+            WeldJoint::Fillet { force, .. } | WeldJoint::Tube { load: TubeLoad::Force { force, .. }, .. } => {
+                *force *= factor
+            }
+            WeldJoint::Tube { .. } => {}
+        }
+    }
+    rig
 }
 
 /// What a load does to what bears it, the worst part first.

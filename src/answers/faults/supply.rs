@@ -1,6 +1,6 @@
 //! Pump, switch, relief valve, regulator.
 
-use super::load::{Strained, strained};
+use super::load::{Strained, scaled, strained};
 use super::rise::rising;
 use super::{Case, Fault, Figure, figure, held_without_air, on_shut_in_air, plain};
 use crate::Result;
@@ -116,7 +116,7 @@ fn stop_under(case: &Case<'_>, pressure: GaugePressure, check: &mut Check) -> Re
     if case.travel.end() >= case.rig.cylinders.stroke * (1.0 - 1e-9) || check.verdict == Verdict::Fail {
         return Ok(());
     }
-    let mut pressed = case.rig.clone();
+    let mut pressed = scaled(case.rig, pressure.pascals() / case.rig.regulator.set.pascals());
     pressed.regulator.set = pressure;
     match strained(&pressed, case.answers.lift.worst.force)? {
         Strained::GivesWay(part, does) => {
