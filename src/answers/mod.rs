@@ -31,6 +31,7 @@ pub use hazards::{Hazards, Protector, hazards};
 pub use joint::{Links, PinAnswer, WeldAnswer};
 pub use lift::Lift;
 pub use pressure_order::{Gap, PressureOrder, Rung};
+pub(crate) use pressure_order::{WINDOW_HIGH, WINDOW_LOW};
 pub use remarks::{cautions, notes};
 pub use states::State;
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};

@@ -18,6 +18,12 @@ use crate::units::GaugePressure;
 /// allowable pressure is what receiver rules grant (30 CFR 57.13011).
 pub(super) const FULL_LIFT: f64 = 1.10;
 
+/// Name of the lower end of the set-point window: shown rounded up.
+pub(crate) const WINDOW_LOW: &str = "window, lower end";
+
+/// Name of its upper end: shown rounded down.
+pub(crate) const WINDOW_HIGH: &str = "window, upper end";
+
 /// A pressure of the rig with the ends of its interval, gauge, in Pa.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rung {
@@ -284,8 +290,8 @@ fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>)
     ladder.rung("set point, crept up", None, middle, middle * creep, (middle + half) * creep);
     let window = &answers.window;
     let (from, to) = (window.low.pascals(), window.high.pascals());
-    ladder.rung("window, lower end", None, from, from, from);
-    ladder.rung("window, upper end", None, to, to, to);
+    ladder.rung(WINDOW_LOW, None, from, from, from);
+    ladder.rung(WINDOW_HIGH, None, to, to, to);
     let set_high = ladder.side("set point, crept up", "regulator.set", set, 1.0, creep);
     let mut moving = ladder.low("set point less droop", "regulator.set", set);
     moving.end -= droop;

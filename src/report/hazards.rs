@@ -4,6 +4,8 @@ use serde::Serialize;
 
 use super::words;
 use crate::answers::{Fault, Gap, Hazards, PressureOrder, Protector, Rule, Rung, State, Store};
+use crate::answers::{WINDOW_HIGH, WINDOW_LOW};
+use crate::units::display::{show, show_at_least, show_at_most};
 use crate::units::{Dimension, UnitSystem};
 
 /// Every pressure on one scale.
@@ -143,6 +145,18 @@ impl Order {
             advice: words(&gap.advice, units),
         };
         Self { rungs: order.rungs.iter().map(rung).collect(), gaps: order.gaps.iter().map(gap).collect() }
+    }
+}
+
+impl RungRow {
+    /// One of its pressures as it is shown: an end of the window, which a reader is to keep to, rounds inwards.
+    pub(super) fn shown(&self, pascals: f64, units: UnitSystem) -> String {
+        let show = match self.name {
+            WINDOW_LOW => show_at_least,
+            WINDOW_HIGH => show_at_most,
+            _ => show,
+        };
+        show(pascals, Dimension::Pressure, units)
     }
 }
 

@@ -1,8 +1,10 @@
 //! What the advice must never say.
 
-use lungful::answers::Verdict;
+use lungful::answers::{LowerAnswer, Verdict};
+use lungful::report::{Report, terminal};
+use lungful::units::UnitSystem;
 
-use super::{BARE, edited, judged, text};
+use super::{BARE, edited, fault, judged, text};
 
 #[test]
 fn no_advice_raises_the_relief_valve_above_the_rating() {
@@ -91,4 +93,25 @@ fn every_fault_is_looked_at() {
         assert!(ids.iter().any(|found| found == id), "{id}");
     }
     assert_eq!(ids.len(), 18);
+}
+
+#[test]
+fn one_speed_and_one_rounding_all_over() {
+    for file in [
+        include_str!("../../examples/kiln-shelf-lift.toml"),
+        include_str!("../../examples/crate-lift.toml"),
+        include_str!("../../examples/lever-tipper.toml"),
+        include_str!("../../examples/folding-leg-riser.toml"),
+    ] {
+        let (_, answers, found) = judged(file);
+        let Some(LowerAnswer::Arrives { fastest, .. }) = answers.times.lower else { continue };
+        let stuck = fault(&found, "lower valve stuck open").check;
+        assert_eq!(stuck.value, Some(fastest.value));
+    }
+    // 1176.8 N over 3926.99 mm2 is 2.996686 bar; over 0.9 it is 3.32965 bar, over 0.7 and with droop 4.58098 bar.
+    let said = text(BARE);
+    assert!(said.contains("window, lower end 4.59 bar 4.59 bar 4.59 bar"), "{said}");
+    let (rig, answers, _) = judged(BARE);
+    let report = Report::new(&rig, &answers, UnitSystem::Metric);
+    assert!(terminal::text(&report, 150).contains("window 4.59 bar to"));
 }

@@ -68,7 +68,8 @@ fn analytic_throttles_in_both_ports() {
     let off = fault(&found, "hose off at the cylinders").check;
     // Two sharp holes of 1 mm; the open hose behind them, 27 times as wide, takes less than 0.5 %.
     assert_relative_eq!(off.value.unwrap(), choked_speed(2.0 * 0.65 * hole(1e-3)), max_relative = 5e-3);
-    assert_eq!(off.verdict, Verdict::Pass);
+    // Slow, but by itself, and nothing stops it.
+    assert_eq!(off.verdict, Verdict::Caution);
 }
 
 #[test]

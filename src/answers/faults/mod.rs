@@ -217,9 +217,11 @@ impl Fall {
                     "the pin holds the load once it is set; until then, and while it moves, nobody within its reach"
                 ];
             }
+            // Slow, but by itself, and nobody can stop it.
             _ if check.verdict == Verdict::Pass => {
+                check.verdict = Verdict::Caution;
                 check.advice = sentence![
-                    "it comes down no faster than the limit; keep people out of its way all the same"
+                    "it comes down no faster than the limit, but nothing stops it: keep people out of its way, or hold the load by a lock (`protection.lock`) or a latch (`protection.support`)"
                 ];
             }
             _ => {}

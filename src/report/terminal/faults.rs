@@ -127,9 +127,9 @@ fn order(out: &mut String, report: &Report, width: usize) {
     let rows = order.rungs.iter().map(|rung| {
         vec![
             rung.name.to_owned(),
-            pressure(rung.low_pa_gauge),
-            pressure(rung.middle_pa_gauge),
-            pressure(rung.high_pa_gauge),
+            rung.shown(rung.low_pa_gauge, report.units),
+            rung.shown(rung.middle_pa_gauge, report.units),
+            rung.shown(rung.high_pa_gauge, report.units),
             rung.field.map_or_else(|| "follows".to_owned(), str::to_owned),
         ]
     });
