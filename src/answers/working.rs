@@ -4,6 +4,7 @@
 //! arrive at the same figure.
 
 mod amount;
+mod faults;
 mod frame;
 mod joint;
 mod lift;
@@ -15,6 +16,7 @@ mod tank;
 use std::borrow::Cow;
 
 use amount::Amount;
+pub use faults::fault_working;
 pub use lift::bore_working;
 use uom::si::f64::MassDensity;
 

@@ -15,6 +15,7 @@ mod protection;
 mod supply;
 mod traps;
 mod unfavourable;
+mod working;
 
 use lungful::answers::{Answers, Fault, Hazards, evaluate, hazards};
 use lungful::report::{Report, terminal};

@@ -16,7 +16,7 @@ use crate::sizing::travel::Load;
 use crate::units::Dimension;
 
 /// By how much the load is above plan.
-const OVERLOAD: f64 = 1.25;
+pub(in crate::answers) const OVERLOAD: f64 = 1.25;
 
 /// Steps of the travel over which a leap is summed.
 const LEAP_STEPS: u32 = 200;
@@ -31,18 +31,23 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
 }
 
 /// The load at the heavy end of what is stated, times a factor.
-fn heavy(case: &Case<'_>, factor: f64) -> Load {
-    let load = case.rig.load;
-    let kilograms = load.mass.value + case.rig.tolerance("load.mass");
+pub(in crate::answers) fn heavy(rig: &Rig, factor: f64) -> Load {
+    let load = rig.load;
+    let kilograms = load.mass.value + rig.tolerance("load.mass");
     Load { mass: Mass { value: kilograms * factor, ..load.mass }, ..load }
 }
 
 /// Lowest pressure that moves the load, in Pa: set point and droop at their unfavourable ends.
-fn least_moving(case: &Case<'_>) -> f64 {
-    let regulator = &case.rig.regulator;
-    let set = ends(case.rig, "regulator.set", regulator.set).low;
-    let droop = regulator.droop.value + case.rig.tolerance("regulator.droop");
+pub(in crate::answers) fn least_moving(rig: &Rig) -> f64 {
+    let regulator = &rig.regulator;
+    let set = ends(rig, "regulator.set", regulator.set).low;
+    let droop = regulator.droop.value + rig.tolerance("regulator.droop");
     (set - droop).max(1.0)
+}
+
+/// Force of the return spring that is lost with one cylinder.
+pub(in crate::answers) fn lost_spring(rig: &Rig, travel: Length) -> Force {
+    rig.cylinders.spring_force(travel) / f64::from(rig.cylinders.count)
 }
 
 /// A rod or pin breaks: the others bear the load, at `N/(N - 1)` times the pressure.
@@ -50,14 +55,13 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "one cylinder lost";
     let rig = case.rig;
     let left = rig.cylinders.count - 1;
-    let load = heavy(case, 1.0);
+    let load = heavy(case.rig, 1.0);
     let worst = case.rig.travel_of(&load)?.worst();
-    let spring: Force = rig.cylinders.spring_force(worst.travel) / f64::from(rig.cylinders.count);
     let others = Cylinders { count: left, ..rig.cylinders };
-    let force = worst.force - spring;
+    let force = worst.force - lost_spring(rig, worst.travel);
     let need = others.needed_pressure(force);
     let borne = others.load_pressure(force);
-    let there = least_moving(case);
+    let there = least_moving(case.rig);
     let mut check = at_most(ID, need.pascals(), there, Dimension::Pressure, Sentence::default());
     let happens = if check.verdict == Verdict::Fail {
         sentence![
@@ -120,7 +124,7 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
     let travel = case.rig.travel_of(&empty)?;
-    let full = heavy(case, 1.0);
+    let full = heavy(case.rig, 1.0);
     let pressure = at_least_open(case.rig.travel_of(&full)?.needed_pressure(lift.stroke_used));
     let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
     let spare = push - travel.force(lift.stroke_used);
@@ -168,9 +172,9 @@ fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
 fn overload(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "load 25 % above plan";
     let rig = case.rig;
-    let load = heavy(case, OVERLOAD);
+    let load = heavy(case.rig, OVERLOAD);
     let worst = case.rig.travel_of(&load)?.worst();
-    let there = least_moving(case);
+    let there = least_moving(case.rig);
     let need = worst.needed_pressure.pascals();
     let rises = need <= there * (1.0 + 1e-9);
     // What bears the load cannot be loaded by more than the overload, whether or not it rises.
@@ -232,7 +236,7 @@ pub(super) fn scaled(rig: &Rig, factor: f64) -> Rig {
     for weld in &mut rig.welds {
         match &mut weld.joint {
             WeldJoint::Fillet { force, .. } | WeldJoint::Tube { load: TubeLoad::Force { force, .. }, .. } => {
-                *force *= factor
+                *force *= factor;
             }
             WeldJoint::Tube { .. } => {}
         }

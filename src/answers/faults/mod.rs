@@ -10,6 +10,8 @@ mod rise;
 mod supply;
 mod valves;
 
+pub(super) use load::{OVERLOAD, heavy, least_moving, lost_spring};
+pub(super) use rest::COLD_K;
 use uom::si::f64::{Length, Velocity};
 
 use super::check::sentence;

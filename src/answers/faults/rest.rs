@@ -15,7 +15,7 @@ use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
 /// By how much the tank cools, in K.
-const COLD_K: f64 = 15.0;
+pub(in crate::answers) const COLD_K: f64 = 15.0;
 
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(cold_tank(case)?);

@@ -206,18 +206,23 @@ impl Bench<'_> {
     }
 
     pub(super) fn stuck_regulator(&self) -> Result<Step> {
-        let (rig, stuck) = (self.rig, stuck_open(self.rig)?);
+        let stuck = stuck_open(self.rig)?;
+        let step = Step::new("pressure after a stuck regulator", &STUCK_REGULATOR, stuck.opens);
+        Ok(self.stuck_inputs(step, stuck.relief != LineRelief::Outrun))
+    }
+
+    /// What comes through a stuck regulator, and what holds it: a relief valve that is outrun holds nothing.
+    pub(super) fn stuck_inputs(&self, step: Step, counts: bool) -> Step {
+        let rig = self.rig;
         let field = match rig.source {
             AirSource::Compressor(_) => "compressor.cut-out",
             AirSource::Bottle { .. } => "tank.filled-to",
         };
-        // A relief valve that is outrun holds nothing.
-        let relief = rig.line.relief.filter(|_| stuck.relief != LineRelief::Outrun);
-        Ok(Step::new("pressure after a stuck regulator", &STUCK_REGULATOR, stuck.opens)
-            .with("p_full", rig.full_pressure())
+        let relief = rig.line.relief.filter(|_| counts);
+        step.with("p_full", rig.full_pressure())
             .with("w_full", pascals(spread(rig, field)))
             .with_some("p_line_relief", relief)
-            .with_some("w_line_relief", relief.map(|_| pascals(spread(rig, "line.relief")))))
+            .with_some("w_line_relief", relief.map(|_| pascals(spread(rig, "line.relief"))))
     }
 }
 

@@ -22,6 +22,7 @@ pub fn faults_text(report: &Report, width: usize) -> String {
     protection(&mut out, report, width);
     energy(&mut out, report, width);
     rules(&mut out, report, width);
+    crate::report::formula::steps_text(&mut out, report, width);
     defaults(&mut out, report, width);
     list(&mut out, "Cautions", &report.cautions, width);
     out
