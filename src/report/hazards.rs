@@ -118,9 +118,12 @@ pub struct RuleRow {
     pub jurisdiction: &'static str,
     pub about: &'static str,
     pub value: f64,
-    pub threshold: f64,
+    /// None where the rule holds for every size.
+    pub threshold: Option<f64>,
     pub unit: &'static str,
     pub above: bool,
+    /// How its text was seen: empty for the text itself.
+    pub standing: &'static str,
     /// What to do, which is to read the rule.
     pub advice: String,
 }
@@ -237,13 +240,19 @@ impl RuleRow {
             threshold: rule.threshold,
             unit: rule.unit,
             above: rule.above,
-            advice: format!(
-                "{} {} {}, {}: read this rule",
-                if rule.above { "above" } else { "not above" },
-                rule.threshold,
-                rule.unit,
-                rule.about
-            ),
+            standing: rule.standing,
+            advice: rule_advice(rule),
         }
     }
+}
+
+/// What a reader is to do about a rule, which is to read it.
+fn rule_advice(rule: &Rule) -> String {
+    let side = if rule.above { "above" } else { "not above" };
+    let held = rule.threshold.map_or_else(String::new, |threshold| {
+        // Up to four digits; a threshold in psi or cubic feet is no round figure in bar or L.
+        format!("{side} {} {}, ", show(threshold, Dimension::Number, UnitSystem::Metric), rule.unit)
+    });
+    let standing = if rule.standing.is_empty() { String::new() } else { format!(" ({})", rule.standing) };
+    format!("{held}{}: read this rule{standing}", rule.about)
 }

@@ -188,3 +188,29 @@ fn a_cold_tank_is_told_in_the_units_of_the_reader() {
     // 20 degC and 15 K, 27 degF, less
     assert!(words(&cold.happens, UnitSystem::Us).contains("from 68 degF to 41 degF"));
 }
+
+#[test]
+fn what_tilts_or_leaps_is_no_pass() {
+    // Two of three bear 120 kg at 1176.8 N / 3926.99 mm2 / 0.9 = 3.33 bar: they lift it, but one side is dead.
+    let three = fault(&judged(&edited(BARE, &[("count = 2", "count = 3")])).2, "one cylinder lost").check;
+    assert_eq!(three.verdict, Verdict::Caution);
+    assert_relative_eq!(three.value.unwrap(), 3.3296e5, max_relative = 1e-4);
+    // The stops take the leap; who stands over the platform does not.
+    let leaps = format!(
+        "{}[cycle]\nend-pressure = \"load\"\n[limits]\nstop-energy = \"5 kJ\"\n",
+        edited(BARE, &[("\"380 mm\"", "\"300 mm\"")])
+    );
+    assert_eq!(fault(&judged(&leaps).2, "load lost while raised").check.verdict, Verdict::Caution);
+}
+
+#[test]
+fn a_relief_valve_counts_at_its_low_end() {
+    // The pump delivers 0.5 g/s; 0.55 g/s and a tolerance of 0.1 g/s may be 0.45 g/s.
+    let with = |capacity: &str| {
+        let relief = format!("relief = \"9 bar\"\nrelief-capacity = \"{capacity}\"");
+        fault(&judged(&edited(BARE, &[("relief = \"9 bar\"", &relief)])).2, "pressure switch stuck closed")
+            .check
+    };
+    assert_eq!(with("0.55 g/s").verdict, Verdict::Pass);
+    assert_eq!(with("0.55 g/s +- 0.1 g/s").verdict, Verdict::Fail);
+}

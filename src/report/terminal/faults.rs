@@ -242,8 +242,8 @@ fn rules(out: &mut String, report: &Report, width: usize) {
         ]
     });
     out.push_str(&grid(&["Document", "Where", "This receiver", "What it sets"], rows, &[2], width));
-    out.push_str(
-        "Thresholds are named so that you read the rule; nothing here says that a rule is met. \
-Rules of other places are not listed: ask whoever watches over pressure vessels where you are.\n\n",
-    );
+    let text = "Thresholds are named so that you read the rule; nothing here says that a rule is met, or that one of \
+them holds for you. Rules of other places are not listed: ask whoever watches over pressure vessels where you are.";
+    out.push_str(&wrapped(text, width, 0));
+    out.push_str("\n\n");
 }
