@@ -7,7 +7,7 @@ use uom::si::f64::Mass;
 
 use super::check::{CAUTION_MARGIN, judge_with, sentence};
 use super::checks::order::RELIEF_ABOVE_CUT_OUT;
-use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, spread};
+use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, full, spread};
 use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
@@ -103,7 +103,7 @@ struct Ladder<'a> {
 
 impl Ladder<'_> {
     fn rung(&mut self, name: &'static str, field: Option<&'static str>, low: f64, middle: f64, high: f64) {
-        let is_rating = name.ends_with("rating") || name.ends_with("inlet limit");
+        let is_rating = is_wall(name);
         self.order.rungs.push(Rung { name, field, low_pa: low, middle_pa: middle, high_pa: high, is_rating });
     }
 
@@ -247,6 +247,11 @@ impl Ladder<'_> {
     }
 }
 
+/// Whether a pressure is a rating, which nothing may pass.
+fn is_wall(name: &str) -> bool {
+    name.ends_with("rating") || name.ends_with("inlet limit")
+}
+
 /// The ladder of pressures of a rig.
 pub(super) fn pressure_order(rig: &Rig, answers: &Answers) -> Result<PressureOrder> {
     let mut ladder =
@@ -256,7 +261,11 @@ pub(super) fn pressure_order(rig: &Rig, answers: &Answers) -> Result<PressureOrd
     tank(rig, &mut ladder);
     let mut order = ladder.order;
     order.rungs.sort_by(|a, b| b.middle_pa.total_cmp(&a.middle_pa));
-    order.gaps.sort_by(|a, b| b.verdict.cmp(&a.verdict).then(a.margin.total_cmp(&b.margin)));
+    // What passes a rating can burst; it stands before what only works badly.
+    let bursts = |gap: &Gap| gap.verdict == Verdict::Fail && is_wall(gap.upper);
+    order.gaps.sort_by(|a, b| {
+        b.verdict.cmp(&a.verdict).then(bursts(b).cmp(&bursts(a))).then(a.margin.total_cmp(&b.margin))
+    });
     Ok(order)
 }
 
@@ -310,6 +319,14 @@ fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>)
         if let Some(relief) = rig.line.relief {
             let opens = ladder.high("line relief opens", "line.relief", relief);
             ladder.gap(opens, wall, 0.0, Some(0.0));
+            // It blows only while the regulator is stuck: a caution where it then passes the rating.
+            let blows = ladder.side("line relief, full lift", "line.relief", relief, 1.0, FULL_LIFT);
+            if blows.end < full(rig).high {
+                ladder.gap(blows, wall, 0.0, Some(0.0));
+                if let Some(gap) = ladder.order.gaps.last_mut().filter(|gap| gap.verdict == Verdict::Fail) {
+                    gap.verdict = Verdict::Caution;
+                }
+            }
         }
     }
     if let Some(relief) = rig.line.relief {

@@ -73,6 +73,7 @@ pub static RISING_PLATFORM: Formula = Formula {
     title: "A platform that goes up by itself",
     asks: "How fast does the platform go up if a valve sticks open, and how hard does it hit its stop?",
     expression: "v = r q R T / (p A + V dp / dx) where the pistons are fastest, loaded and empty\n\
+v no more than square root of (2 (F_push x_end - W) / m)\n\
 p = p_atm + p_need; q by valve-flow, from the regulator to p\n\
 E = m v^2 / 2",
     symbols: &[
@@ -87,6 +88,12 @@ E = m v^2 / 2",
         ("dp", "rise of p along dx there"),
         ("dx", "step of travel"),
         ("p_atm", "pressure of the site"),
+        (
+            "F_push",
+            "push of the cylinders at that set point, or behind the stuck regulator, without friction",
+        ),
+        ("x_end", "travel to the end"),
+        ("W", "work that lifting takes along the way"),
         ("p_need", "pressure needed there, gauge: see needed-pressure"),
         ("E", "blow at the upper stop; the harder of loaded and empty is judged"),
         ("m", "mass in motion: the share of the load and the moving parts, or these alone"),

@@ -274,3 +274,35 @@ fn a_lock_does_not_pass_a_raise_valve_that_may_stand_open() {
         assert_eq!(fault(&judged(&locked).2, "electric power lost").check.verdict, verdict, "{raise}");
     }
 }
+
+#[test]
+fn what_cannot_act_is_not_listed() {
+    let listed = |text: &str| judged(text).2.protectors;
+    let has = |protectors: &[lungful::answers::Protector], field: &str, id: &str| {
+        protectors.iter().any(|row| row.field == field && row.faults.contains(&id))
+    };
+    let with = |protection: &str| listed(&format!("{BARE}[protection]\n{protection}\n"));
+    // Set above the relief valve of 9 bar the second switch never acts.
+    assert!(with("second-switch = \"9.5 bar\"").is_empty());
+    // A lock in the line keeps nothing from the hose behind it.
+    let id = "hose off at the cylinders";
+    assert!(has(&with("lock = \"in the port\""), "protection.lock", id));
+    assert!(!has(&with("lock = \"in the line\""), "protection.lock", id));
+    // A pin is not yet set while the load stands on shut-in air.
+    let id = "regulator stuck closed";
+    assert!(has(&with("support = \"latch\""), "protection.support", id));
+    assert!(!has(&with("support = \"pin\""), "protection.support", id));
+    // A relief valve after the regulator that opens above the full tank, or that is outrun.
+    let relief = |opens: &str| {
+        edited(
+            BARE,
+            &[
+                ("tolerance = \"5 %\"", "tolerance = \"5 %\"\nwide-open-flow = \"10 g/s\""),
+                ("rating = \"7.9 bar\"\nraise", &format!("rating = \"7.9 bar\"\n{opens}\nraise")),
+            ],
+        )
+    };
+    assert!(listed(&relief("relief = \"8.5 bar\"\nrelief-capacity = \"20 g/s\"")).is_empty());
+    assert!(listed(&relief("relief = \"6 bar\"\nrelief-capacity = \"5 g/s\"")).is_empty());
+    assert_eq!(listed(&relief("relief = \"6 bar\"\nrelief-capacity = \"20 g/s\"")).len(), 2);
+}

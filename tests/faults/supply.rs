@@ -40,8 +40,19 @@ fn rods_that_may_buckle_fail_with_the_regulator() {
         ],
         STUCK_OPEN,
     );
-    assert_eq!(unknown.check.verdict, Verdict::NotJudged);
-    assert!(advice(&unknown).contains("closed-length"));
+    // That it slams is known all the same.
+    assert_eq!(unknown.check.verdict, Verdict::Caution);
+    assert!(advice(&unknown).contains("closed-length") && advice(&unknown).contains("slams"));
+    let slow = one(
+        &[
+            ("rating = \"7.9 bar\"\nraise", "rating = \"12 bar\"\nraise"),
+            ("rating = \"7.9 bar\"\nfriction", "rating = \"12 bar\"\nfriction"),
+            ("closed-length = \"550 mm\"", ""),
+            ("raise = { C = \"1 L/", "raise = { C = \"0.1 L/"),
+        ],
+        STUCK_OPEN,
+    );
+    assert_eq!(slow.check.verdict, Verdict::NotJudged);
 }
 
 #[test]
@@ -268,4 +279,26 @@ fn a_relief_valve_that_opens_in_time_and_blows_above_the_rating() {
     let (_, answers, found) = judged(&edited(BARE, &[lower]));
     assert_eq!(answers.check("cylinders, regulator stuck open").unwrap().verdict, Verdict::Pass);
     assert_ne!(fault(&found, STUCK_OPEN).check.verdict, Verdict::Fail);
+}
+
+#[test]
+fn analytic_no_air_moves_a_platform_faster_than_its_push() {
+    // Work and energy: (5 bar A - 20 kg g) 0.4 m on 20 kg, without friction; 120 kg take more of it.
+    let area = 2.0 * FRAC_PI_4 * 0.05 * 0.05;
+    let work = |mass: f64| (5e5 * area - mass * 9.806_65) * 0.4;
+    let wide = one(
+        &[
+            ("raise = { C = \"1 L/", "raise = { C = \"400 L/"),
+            ("hose-bore = \"6 mm\"\nhose-length = \"1 m\"\n", ""),
+        ],
+        "raise valve stuck open",
+    );
+    let fastest = (2.0 * work(20.0) / 20.0).sqrt();
+    assert_relative_eq!(wide.check.value.unwrap(), fastest, max_relative = 1e-9);
+    assert_relative_eq!(super::figure(&wide, "blow at the upper stop"), work(20.0), max_relative = 1e-9);
+    assert_relative_eq!(
+        super::figure(&wide, "time to the top, at least"),
+        0.4 / fastest,
+        max_relative = 1e-9
+    );
 }

@@ -29,6 +29,9 @@ fn by_hand(step: &Step) -> f64 {
     match step.formula.topic {
         "valve-flow" => valve(&v),
         "falling-load" if inputs.contains_key("h") => (2.0 * G * v("h")).sqrt(),
+        "rising-platform" if inputs.contains_key("W") => {
+            (2.0 * (v("F_push") * v("x_end") - v("W")) / v("m")).sqrt()
+        }
         "falling-load" | "rising-platform" => {
             v("r") * v("q") * R * v("T") / (v("p") * v("A") + v("V") * v("dp") / v("dx"))
         }
@@ -104,6 +107,7 @@ fn rigs() -> Vec<String> {
             ],
         ),
     ];
+    rigs.push(edited(BARE, &[("raise = { C = \"1 L/", "raise = { C = \"40 L/")]));
     rigs.push(edited(
         BARE,
         &[("set = \"5 bar\"", "set = \"0.4 bar\""), ("hose-bore = \"6 mm\"", "hose-bore = \"20 mm\"")],

@@ -150,7 +150,9 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
             (energy.value, Dimension::Energy),
             " comes"
         ];
-        plain(ID, Verdict::NotJudged, Dimension::Energy, happens, advice)
+        // It leaps whatever the stops take.
+        let verdict = if energy.value > 0.0 { Verdict::Caution } else { Verdict::NotJudged };
+        plain(ID, verdict, Dimension::Energy, happens, advice)
     };
     fault.figures.push(figure("blow at the stop, at most", energy.value, Dimension::Energy));
     if rig.load.moving.value > 0.0 {
@@ -162,7 +164,7 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
 
 /// Energy that a push gains on a load from a travel to the end: the air is taken to keep its pressure, which
 /// in truth falls.
-fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
+pub(super) fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
     let step = (travel.end() - from) / f64::from(LEAP_STEPS);
     let spare = |index: u32| push - travel.force(from + step * f64::from(index));
     (0..LEAP_STEPS).fold(Energy::default(), |sum, index| sum + 0.5 * (spare(index) + spare(index + 1)) * step)

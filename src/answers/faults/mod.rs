@@ -12,6 +12,7 @@ mod valves;
 
 pub(super) use load::{OVERLOAD, heavy, least_moving, lost_spring};
 pub(super) use rest::COLD_K;
+pub(super) use rise::speed_by_push;
 use uom::si::f64::{Length, Velocity};
 
 use super::check::sentence;

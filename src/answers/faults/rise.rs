@@ -1,14 +1,18 @@
 //! The platform goes up by itself, or harder than it is made to.
 
-use uom::si::f64::{Energy, Time, Velocity};
+use uom::si::f64::{Energy, Length, Mass, Time, Velocity};
+use uom::si::velocity::meter_per_second;
 
+use super::load::leap;
 use super::{Case, Figure, figure};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
-use crate::answers::times::times;
+use crate::answers::times::{moving_mass, times};
 use crate::answers::{Check, RaiseAnswer, Verdict};
-use crate::rig::Limits;
+use crate::rig::{Limits, Rig};
+use crate::sizing::lowering::end_energy;
+use crate::sizing::travel::Load;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
 /// A rise to the end of the stroke.
@@ -50,19 +54,45 @@ pub(super) fn rising(case: &Case<'_>, stuck: Option<GaugePressure>) -> Result<Ri
     if times.raise.is_none() {
         return Ok(Rising::NotKnown);
     }
-    let arrivals = [times.raise, times.raise_empty].into_iter().flatten().filter_map(|raise| match raise {
-        RaiseAnswer::Arrives { total, fastest, end_energy, leaps, .. } => {
-            Some(Rise { time: total, fastest, blow: end_energy, leaps: leaps.is_some() })
+    let empty = Load { mass: Mass::default(), ..rig.load };
+    let mut arrivals = Vec::new();
+    for (raise, load) in [(times.raise, rig.load), (times.raise_empty, empty)] {
+        if let Some(RaiseAnswer::Arrives { total, fastest, leaps, .. }) = raise {
+            let fastest = fastest.min(speed_by_push(&rig, load)?);
+            let blow = end_energy(moving_mass(load), fastest);
+            arrivals.push(Rise {
+                time: total.max(lift.height / fastest),
+                fastest,
+                blow,
+                leaps: leaps.is_some(),
+            });
         }
-        RaiseAnswer::Stalls(_) => None,
-    });
+    }
     let worse = |a: Rise, b: Rise| Rise {
         time: a.time.min(b.time),
         fastest: a.fastest.max(b.fastest),
         blow: a.blow.max(b.blow),
         leaps: a.leaps || b.leaps,
     };
-    Ok(arrivals.reduce(worse).map_or(Rising::Stalls, Rising::Arrives))
+    Ok(arrivals.into_iter().reduce(worse).map_or(Rising::Stalls, Rising::Arrives))
+}
+
+/// Speed that the push of the set point gives a load to the end of the stroke, without friction: no air moves it
+/// faster, however much of it comes.
+pub(in crate::answers) fn speed_by_push(rig: &Rig, load: Load) -> Result<Velocity> {
+    let energy = work_by_push(rig, load)?;
+    let mass = moving_mass(load);
+    Ok(if mass.value > 0.0 {
+        (2.0 * energy / mass).sqrt()
+    } else {
+        Velocity::new::<meter_per_second>(f64::INFINITY)
+    })
+}
+
+/// What is left of the work of that push when the load has its height.
+fn work_by_push(rig: &Rig, load: Load) -> Result<Energy> {
+    let travel = rig.travel_of(&load)?;
+    Ok(leap(&travel, rig.cylinders.thrust(rig.regulator.set), Length::default()).max(Energy::default()))
 }
 
 impl Rising {
@@ -92,15 +122,24 @@ impl Rising {
             Self::Arrives(rise) => {
                 if let Some(blow) = rise.too_hard(limits, check) {
                     *check = blow;
-                } else if check.verdict == Verdict::Pass
+                } else if matches!(check.verdict, Verdict::Pass | Verdict::NotJudged)
                     && (rise.leaps || rise.fastest.value > limits.fall_speed.value * (1.0 + 1e-9))
                 {
-                    check.verdict = Verdict::Caution;
-                    check.advice = sentence![
+                    let slams = sentence![
                         "the platform then goes up at up to ",
                         (rise.fastest.value, Dimension::Speed),
                         " and slams: throttle the raise valve or its line, and keep hands off the way up"
                     ];
+                    // What is not known stands beside what is.
+                    check.advice = if check.verdict == Verdict::NotJudged {
+                        let mut both = slams;
+                        both.0.push("; ".into());
+                        both.0.append(&mut check.advice.0);
+                        both
+                    } else {
+                        slams
+                    };
+                    check.verdict = Verdict::Caution;
                 }
             }
         }

@@ -210,6 +210,10 @@ fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
         fault.check.verdict = verdict;
         fault.check.margin = None;
         fault.check.advice = advice;
+        if case.rig.protection.raise_unpowered == Some(Unpowered::Open) {
+            fault.happens =
+                sentence!["springs open both valves: the supply blows through, and the platform may rise"];
+        }
     }
     fault
 }

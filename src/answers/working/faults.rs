@@ -11,7 +11,9 @@ use crate::air::flow::Restriction;
 use crate::air::flow::series::Line;
 use crate::air::gas::{GAS_CONSTANT_J_PER_KG_K, Isotherm, compressibility};
 use crate::answers::checks::{crept_set, ends, full, spread};
-use crate::answers::faults::{COLD_K, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring};
+use crate::answers::faults::{
+    COLD_K, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push,
+};
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
 use crate::answers::times::{
@@ -271,6 +273,8 @@ impl Bench<'_> {
             Ok(low)
         };
         let empty = Load { mass: rig.load.mass * 0.0, ..rig.load };
+        let mut pushed = rig.clone();
+        pushed.regulator.set = regulator.set;
         let shown = figure(fault, "highest speed up, loaded or empty");
         for (with, load) in [("loaded", rig.load), ("empty", empty)] {
             if moving_mass(load).value <= 0.0 || shown.is_none() {
@@ -286,9 +290,22 @@ impl Bench<'_> {
             let Some(from) = supply(place.flow)? else { continue };
             let into = AbsolutePressure::new(pascals(place.pressure))?;
             self.passages(&Cow::Owned(format!("{id}, {with}")), &way, place, from, into, steps)?;
-            let speed = Velocity::new::<uom::si::velocity::meter_per_second>(place.speed);
+            let by_air = Velocity::new::<uom::si::velocity::meter_per_second>(place.speed);
+            let by_push = speed_by_push(&pushed, load)?;
+            let speed = by_air.min(by_push);
             let step = Step::new(format!("{id}, {with}: highest speed"), &RISING_PLATFORM, speed);
-            steps.push(self.moved(step, &travel, place));
+            if by_push < by_air {
+                let mass = moving_mass(load);
+                let thrust = pushed.cylinders.thrust(pushed.regulator.set);
+                steps.push(
+                    step.with("F_push", thrust)
+                        .with("x_end", travel.end())
+                        .with("W", thrust * travel.end() - 0.5 * mass * by_push * by_push)
+                        .with("m", mass),
+                );
+            } else {
+                steps.push(self.moved(step, &travel, place));
+            }
             let energy = 0.5 * moving_mass(load) * speed * speed;
             steps.push(blow(format!("{id}, {with}: blow at the upper stop"), energy.value, load, speed));
         }
