@@ -115,3 +115,24 @@ fn one_speed_and_one_rounding_all_over() {
     let report = Report::new(&rig, &answers, UnitSystem::Metric);
     assert!(terminal::text(&report, 150).contains("window 4.59 bar to"));
 }
+
+#[test]
+fn no_rig_is_called_safe() {
+    let others = [
+        edited(BARE, &[("action = \"single\"", "action = \"double\"")]),
+        edited(BARE, &[("raise = { C = \"1 L/(s bar)\", b = 0.3 }\nlower = { bore = \"4 mm\" }\n", "")]),
+        edited(BARE, &[("mass = \"100 kg\"", "mass = \"900 kg\"")]),
+    ];
+    for rig in super::working::rigs().into_iter().chain(super::protection::rigs()).chain(others) {
+        let said = text(&rig).to_lowercase();
+        for words in ["is safe", "are safe", "safe to", "safely", "harmless", "no danger", "approved"] {
+            assert!(!said.contains(words), "`{words}` in {said}");
+        }
+        // The cautions are always there, and every fault says what to do.
+        assert!(said.contains("never be under"), "{said}");
+        for fault in judged(&rig).2.faults {
+            assert!(!fault.happens.0.is_empty(), "{}", fault.check.id);
+            assert!(!fault.check.advice.0.is_empty(), "{}", fault.check.id);
+        }
+    }
+}

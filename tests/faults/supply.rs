@@ -302,3 +302,40 @@ fn analytic_no_air_moves_a_platform_faster_than_its_push() {
         max_relative = 1e-9
     );
 }
+
+#[test]
+fn a_relief_valve_whose_flow_nobody_knows_is_no_pass() {
+    // Slow enough that only the pressure is left to judge: 1.1 * 6.5 bar, below 7.9 bar.
+    let edits = [
+        ("raise = { C = \"1 L/", "raise = { C = \"0.1 L/"),
+        ("rating = \"7.9 bar\"\nraise", "rating = \"7.9 bar\"\nrelief = \"6.5 bar\"\nraise"),
+    ];
+    let unknown = one(&edits, STUCK_OPEN);
+    assert_eq!(unknown.check.verdict, Verdict::Caution);
+    assert!(advice(&unknown).contains("regulator.wide-open-flow"));
+}
+
+#[test]
+fn analytic_a_stop_of_the_linkage_bears_the_whole_push() {
+    // The lever meets its stop before the cylinder does. Stuck open and held by the relief valve at 1.1 * 8 bar the
+    // cylinder of 80 mm pushes with 4423 N; a cantilever of 200 mm of S235 that holds it yields below
+    // a = (6 F L / Sy)^(1/3) = 28.3 mm.
+    let push = 8.8e5 * FRAC_PI_4 * 0.08 * 0.08;
+    let side = (6.0 * push * 0.2 / 235e6_f64).cbrt() * 1e3;
+    assert!((28.2..28.4).contains(&side), "{side}");
+    let with = |side: f64| {
+        let beam = format!(
+            "[[frame]]\nname = \"foot bearer\"\nsupport = \"cantilever\"\nspan = \"200 mm\"\nload-share = \"100 %\"\n\
+             carries = \"cylinder force\"\nsection = {{ kind = \"square bar\", side = \"{side:.6} mm\" }}\nsteel = \"S235\"\n\n[[pin]]"
+        );
+        let lever = include_str!("../../examples/lever-tipper.toml");
+        fault(&judged(&edited(lever, &[("[[pin]]", &beam)])).2, STUCK_OPEN)
+    };
+    let weak = with(side * 0.999);
+    assert_eq!(weak.check.verdict, Verdict::Fail, "{}", advice(&weak));
+    assert!(
+        advice(&weak)
+            .starts_with("the beam `foot bearer` may bend for good when the linkage comes to its stop")
+    );
+    assert_ne!(with(side * 1.001).check.verdict, Verdict::Fail);
+}

@@ -82,7 +82,7 @@ fn by_hand(step: &Step) -> f64 {
 }
 
 /// Rigs that reach every step.
-fn rigs() -> Vec<String> {
+pub(crate) fn rigs() -> Vec<String> {
     let guarded = include_str!("../../examples/kiln-shelf-lift-guarded.toml");
     let mut rigs = vec![
         BARE.to_owned(),
