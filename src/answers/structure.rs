@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use uom::si::f64::{Force, Length, Mass, Pressure, Ratio, Torque};
 
 use super::joint::{self, Links, PinAnswer, WeldAnswer};
+use super::stuck_open::stuck_open;
 use crate::Result;
 use crate::frame::beam::{Beam, Loads, PointLoad, Response};
 use crate::frame::material::Place;
@@ -88,13 +89,6 @@ pub struct BeamAnswer {
     pub thin_wall: Option<(&'static str, Ratio, Ratio)>,
 }
 
-/// Pressure that a regulator stuck open puts on the cylinders: that of the full tank, or of the relief valve
-/// after the regulator if that opens lower.
-pub(super) fn fault_pressure(rig: &Rig) -> GaugePressure {
-    let full = rig.full_pressure();
-    rig.line.relief.map_or(full, |relief| relief.min(full))
-}
-
 /// What the load does to rods, frame and stand.
 /// `worst` is the greatest force of all cylinders.
 pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, worst: Force) -> Result<Structure> {
@@ -164,7 +158,7 @@ fn rod(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Rod>> {
         _ => (Column::rod(cylinders.rod, material, length, rig.rod.ends)?.critical()?, false),
     };
     let push = |pressure: GaugePressure| piston_area(cylinders.bore) * pressure.above_atmosphere();
-    let (push_at_set, push_at_fault) = (push(rig.regulator.set), push(fault_pressure(rig)));
+    let (push_at_set, push_at_fault) = (push(rig.regulator.set), push(stuck_open(rig)?.opens));
     Ok(critical.safety(push_at_set).zip(critical.safety(push_at_fault)).map(
         |(safety_at_set, safety_at_fault)| Rod {
             length,

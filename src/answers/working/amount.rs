@@ -2,9 +2,10 @@
 
 use uom::si::f64::{
     Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, Length, Mass, MassDensity, MassRate,
-    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Volume, VolumeRate,
+    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Velocity, Volume, VolumeRate,
 };
 
+use crate::air::flow::Conductance;
 use crate::frame::quantity::{Rigidity, SecondMoment};
 
 use crate::units::{AbsolutePressure, Dimension, GaugePressure};
@@ -32,6 +33,16 @@ impl Amount {
     /// A stress, a strength or a modulus of elasticity.
     pub(super) fn stress(stress: Pressure) -> Self {
         Self { value: stress.value, dimension: Dimension::Stress, kind: "" }
+    }
+
+    /// An absolute pressure in Pa.
+    pub(super) const fn absolute(value: f64) -> Self {
+        Self::pressure(value, "abs")
+    }
+
+    /// The sonic conductance of a valve.
+    pub(super) fn conductance(conductance: Conductance) -> Self {
+        Self { value: conductance.si(), dimension: Dimension::Conductance, kind: "" }
     }
 
     const fn pressure(value: f64, kind: &'static str) -> Self {
@@ -96,6 +107,7 @@ amounts! {
     Energy => Energy,
     Ratio => Fraction,
     Angle => Angle,
+    Velocity => Speed,
     Area => Area,
     Torque => Moment,
     SecondMoment => SecondMoment,
