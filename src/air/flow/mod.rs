@@ -152,6 +152,15 @@ impl Restriction {
         Ok(Self { cracking: Some(cracking), ..self })
     }
 
+    /// So many alike side by side as one: `C` times their number.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for none.
+    pub fn side_by_side(self, count: u32) -> Result<Self> {
+        let conductance = Conductance::from_si(self.conductance.si() * f64::from(count))?;
+        Ok(Self { conductance, ..self })
+    }
+
     /// Sonic conductance C.
     #[must_use]
     pub const fn conductance(&self) -> Conductance {

@@ -11,17 +11,7 @@ impl Resolver<'_> {
     /// # Errors
     /// If a field is wrong.
     pub fn protection(&mut self) -> Result<Protection, Reported> {
-        let port_throttle = self.passage(
-            "protection.port-throttle",
-            [
-                "protection.port-throttle.C",
-                "protection.port-throttle.b",
-                "protection.port-throttle.Cv",
-                "protection.port-throttle.Kv",
-                "protection.port-throttle.bore",
-                "protection.port-throttle.discharge",
-            ],
-        );
+        let port_throttle = self.passage("protection.port-throttle");
         let lock = self.word("protection.lock");
         let support = self.word("protection.support");
         let hose_restraint = self.fitted("protection.hose-restraint");
