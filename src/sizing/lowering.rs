@@ -59,23 +59,6 @@ pub struct LoweringTimes {
     pub drops: Option<Length>,
 }
 
-/// Pressure that a sinking load keeps up: `p = p_load/(1 + mu)`.
-///
-/// `mu` is the seal friction as a share of thrust, which holds the load back on its way down and so relieves
-/// the air. Source: balance of forces, with the friction of
-/// [`needed_pressure`](super::cylinder_force::Cylinders::needed_pressure) turned round.
-///
-/// ```
-/// # use lungful::{sizing::lowering::sinking_pressure, units::{GaugePressure, pressure::pascals}};
-/// # use uom::si::{f64::Ratio, ratio::percent};
-/// let held = sinking_pressure(GaugePressure::new(pascals(3.3e5)), Ratio::new::<percent>(10.0));
-/// assert!((held.pascals() - 3e5).abs() < 1e-6); // 3.3 bar / 1.1
-/// ```
-#[must_use]
-pub fn sinking_pressure(load_pressure: GaugePressure, friction: Ratio) -> GaugePressure {
-    GaugePressure::new(load_pressure.above_atmosphere() / (Ratio::from(1.0) + friction))
-}
-
 /// Energy that the stops must take: `E = m v^2/2`, `m` the moving mass and `v` its speed.
 ///
 /// ```
@@ -167,7 +150,7 @@ impl Exhaust<'_> {
     }
 
     /// Time of a lowering from the end of `path` to its start; `path` in ascending travel, with the pressure
-    /// that the sinking load keeps up ([`sinking_pressure`]), and `held` the pressure before the valve opens.
+    /// that the sinking load keeps up ([`sinking_pressure`](super::cylinder_force::Cylinders::sinking_pressure)), and `held` the pressure before the valve opens.
     ///
     /// `t = integral of -dm/q(p)`, `m = p V/(R T)`: first at full travel from `held` to the pressure that
     /// lets the load start (the delay; none if `held` is lower), then along the path.

@@ -5,7 +5,7 @@
 //! the speed. Left out: inertia, stick-slip and the heating of the air as it fills; air that has no time to
 //! give off its heat fills up to 1.4 times faster.
 
-use uom::si::f64::{Length, Ratio, ThermodynamicTemperature, Time};
+use uom::si::f64::{Length, ThermodynamicTemperature, Time};
 use uom::si::length::meter;
 use uom::si::time::second;
 
@@ -13,7 +13,7 @@ use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, st
 use super::regulator_flow::{RegulatorFlow, Source};
 use crate::air::flow::law::Law;
 use crate::air::flow::series::{Line, flow_from, inlet};
-use crate::units::{AbsolutePressure, GaugePressure};
+use crate::units::AbsolutePressure;
 use crate::{Result, guard};
 
 /// Where the air for a raise comes from.
@@ -151,33 +151,6 @@ impl Feed<'_> {
         }))
     }
 
-    /// How the time of a raise over `stroke` grows with its load: for each share of the highest pressure
-    /// that the regulator gives, gauge, the time at that needed pressure all along; none where it stalls.
-    ///
-    /// # Errors
-    /// As [`raise`](Self::raise).
-    pub fn growth(
-        &self,
-        chamber: &Chamber,
-        stroke: Length,
-        shares: &[Ratio],
-    ) -> Result<Vec<(Ratio, Option<Time>)>> {
-        let source = self.regulator.source(self.atmosphere, self.temperature)?;
-        let highest = source.outlet(0.0) - self.atmosphere.pascals();
-        let time = |share: &Ratio| {
-            let pressure = GaugePressure::new(crate::units::pressure::pascals(share.value * highest));
-            let at = |travel: Length| TravelPoint { travel, pressure };
-            Ok((
-                *share,
-                match self.raise(chamber, &[at(Length::default()), at(stroke)])? {
-                    Raise::Completes(times) => Some(times.total()),
-                    Raise::Stalls { .. } => None,
-                },
-            ))
-        };
-        shares.iter().map(time).collect()
-    }
-
     /// Mass flow in kg/s into a chamber at `pressure`; 0 if the regulator is not above it.
     fn flow(&self, source: &Source, pressure: f64) -> f64 {
         flow_from(&self.laws(), |flow| source.outlet(flow), pressure, self.temperature.value)
@@ -214,7 +187,7 @@ mod tests {
 
     use approx::assert_relative_eq;
     use uom::si::area::square_meter;
-    use uom::si::f64::{Area, MassRate, Pressure, Volume};
+    use uom::si::f64::{Area, MassRate, Pressure, Ratio, Volume};
     use uom::si::mass_rate::kilogram_per_second;
     use uom::si::thermodynamic_temperature::kelvin;
     use uom::si::volume::cubic_meter;
@@ -222,7 +195,7 @@ mod tests {
     use super::*;
     use crate::air::flow::{Conductance, Restriction};
     use crate::sizing::regulator_flow::Droop;
-    use crate::units::pressure::pascals;
+    use crate::units::{GaugePressure, pressure::pascals};
 
     fn chamber() -> Chamber {
         Chamber { area: Area::new::<square_meter>(4e-3), dead_volume: Volume::new::<cubic_meter>(2e-4) }
@@ -325,15 +298,17 @@ mod tests {
             atmosphere: AbsolutePressure::new(pascals(1e5)).unwrap(),
             temperature: ThermodynamicTemperature::new::<kelvin>(293.15),
         };
-        let shares = [0.0, 0.3, 0.6, 0.8, 0.95, 0.99, 0.999, 1.0].map(Ratio::from);
-        let growth = feed.growth(&chamber(), Length::new::<meter>(0.3), &shares).unwrap();
-        for pair in growth.windows(2) {
-            if let (Some(one), Some(two)) = (pair[0].1, pair[1].1) {
-                assert!(two > one, "{pair:?}");
+        let time = |share: f64| {
+            let path = [point(0.0, 6.0 * share), point(0.3, 6.0 * share)];
+            match feed.raise(&chamber(), &path).unwrap() {
+                Raise::Completes(times) => Some(times.total()),
+                Raise::Stalls { .. } => None,
             }
-        }
-        assert!(growth[6].1.unwrap() > 4.0 * growth[3].1.unwrap());
-        assert_eq!(growth[7].1, None);
+        };
+        let growth = [0.0, 0.3, 0.6, 0.8, 0.95, 0.99, 0.999].map(|share| time(share).unwrap());
+        assert!(growth.is_sorted_by(|one, two| one < two), "{growth:?}");
+        assert!(growth[6] > 4.0 * growth[3]);
+        assert_eq!(time(1.0), None);
         let path = [point(0.0, 3.0), point(0.3, 3.0)];
         assert!(times(linear(), &line, &path).moving > times(NO_DROOP, &line, &path).moving);
     }
