@@ -8,6 +8,7 @@ mod frame;
 mod joint;
 mod lift;
 mod linkage;
+mod motion;
 mod pump;
 mod structure;
 mod tank;
@@ -97,6 +98,7 @@ pub fn working(rig: &Rig, answers: &Answers) -> Result<Vec<Step>> {
     bench.structure(&mut steps)?;
     bench.tank(&mut steps)?;
     bench.pump(&mut steps)?;
+    bench.motion(&mut steps)?;
     bench.faults(&mut steps)?;
     Ok(steps)
 }

@@ -14,13 +14,12 @@ const P: (&str, &str) = ("p", "pressure in the cylinders, absolute");
 /// Conductance from what else is known of a passage.
 pub static CONDUCTANCE: Formula = Formula {
     topic: "conductance",
-    title: "Conductance of valves, holes and hoses",
+    title: "Conductance of valves and holes",
     asks: "What are C and b of a passage that is known by another figure?",
     expression: "from Cv or Kv: C = k ((1 - b) / 2)^0.5 / (rho_0 (R T_0)^0.5)\n\
 k = 2.4015e-5 m2 Cv, or 2.7764e-5 m2 Kv; b = 0.5 unless it is given\n\
 from an effective area: C = S psi / (rho_0 T_0^0.5); b = 0.528 unless it is given\n\
-from a hole: S = Cd pi/4 d^2, b = 0.528\n\
-from a hose: C = 0.029 D^2 / (L / D^1.25 + 510)^0.5 in m3/(s Pa), b = 474 C / D^2",
+from a hole: S = Cd pi/4 d^2, b = 0.528",
     symbols: &[
         C,
         B,
@@ -30,19 +29,31 @@ from a hose: C = 0.029 D^2 / (L / D^1.25 + 510)^0.5 in m3/(s Pa), b = 474 C / D^
         ("S", "effective area"),
         ("Cd", "discharge coefficient: 0.65 sharp edges, 0.97 rounded"),
         ("d", "diameter of the hole"),
-        ("D", "bore of the hose, in m"),
-        ("L", "length of the hose, in m"),
         ("psi", "0.040415 s K^0.5/m, choked flow of an ideal gas with k = 1.4"),
         ("rho_0", "1.185 kg/m3, density of air ANR"),
         ("R", "287.05 J/(kg K)"),
         ("T_0", "293.15 K"),
     ],
     source: "Cv and Kv: IEC 60534-2-1, with water of 999 kg/m3, matched to ISO 6358 at small drops (derived here). Hole: \
-choked isentropic flow, NACA Report 1135 (1953). Hose: formula of Eckersten as textbooks of pneumatics quote it (from \
-memory; checked against flow with friction in a smooth tube, it passes 2 to 16 % less)",
-    validity: "hoses of 1 to 50 mm; measured figures of b lie between 0.1 and 0.6",
+choked isentropic flow, NACA Report 1135 (1953)",
+    validity: "measured figures of b lie between 0.1 and 0.6",
     mistakes: "A valve's Cv alone does not tell at which ratio it chokes: C from it may be off by a fifth. Give `b` with \
 it where it is known.",
+};
+
+/// Conductance of a hose.
+pub static HOSE_CONDUCTANCE: Formula = Formula {
+    topic: "hose-conductance",
+    title: "Conductance of a hose",
+    asks: "How much does a hose hold the air back?",
+    expression: "C = 0.029 D^2 / (L / D^1.25 + 510)^0.5 in m3/(s Pa)\n\
+b = 474 C / D^2",
+    symbols: &[C, B, ("D", "bore of the hose, in m"), ("L", "length of the hose, in m")],
+    source: "formula of Eckersten as textbooks of pneumatics quote it (Beater, Pneumatic Drives, Springer 2007), from \
+memory",
+    validity: "smooth hoses of 1 to 50 mm, entrance included, fittings and bends not. Adiabatic flow with friction in a \
+smooth tube passes 2 to 16 % more for 2.5 to 13 mm and 0.2 to 10 m.",
+    mistakes: "A long thin hose may hold back more than the valve: widening the valve then gains nothing.",
 };
 
 /// Flow through a valve or hose.
@@ -79,9 +90,10 @@ pub static RAISE_TIME: Formula = Formula {
     asks: "How long from opening the valve until the load has arrived?",
     expression: "t = integral of dm / q(p), m = p V / (R T), V = V_dead + A x\n\
 first to the pressure that starts the motion (the delay), then along the travel\n\
-where the needed pressure stays the same: v = q(p) R T / (p A)",
+where the needed pressure stays the same: v = q(p) R T / (p A), t = t_delay + x / v",
     symbols: &[
         ("t", "time"),
+        ("t_delay", "time before the first motion"),
         ("m", "mass of air in the cylinders and hoses"),
         ("V", "volume that it fills"),
         ("V_dead", "dead volume"),
@@ -129,17 +141,18 @@ pub static LOWERING_SPEED: Formula = Formula {
     asks: "How fast does the load come down through the lower valve?",
     expression: "F = (W r + F_arms) eta + springs\n\
 p_sink = (F + p_set N A_r (1 - mu)) / (N A_1 (1 + mu)), p_set for double-acting cylinders only\n\
-v = q(p_sink) R T / (p_sink A), times r for the load\n\
+v = q(p_sink) R T / (p_sink A + F_x), times r for the load\n\
 the time as for a raise, from the pressure held\n\
 a hose torn off at the cylinders is a hole of its bore; never faster than a fall",
     symbols: &[
-        ("p_sink", "pressure that the sinking load keeps up, friction against it"),
+        ("p_sink", "pressure that the sinking load keeps up, friction against it; absolute where it gives v"),
         ("F", "force of the sinking load on the pistons"),
         ("W", "weight on the lifting points"),
         ("r", "height gained for each length of travel"),
         ("F_arms", "what the arms of the linkage press besides"),
         ("eta", "efficiency of the linkage"),
         ("springs", "force of the return springs"),
+        ("F_x", "V dp_sink/dx, what the air in the cylinders takes up as its pressure changes on the way"),
         ("p_set", "set point: pressure of the return air, gauge"),
         ("N", "number of cylinders"),
         ("A_1", "area of one piston"),
@@ -163,13 +176,14 @@ pub static WANTED_VALVE: Formula = Formula {
     topic: "lowering-throttle",
     title: "Throttle for a lowering speed",
     asks: "How narrow must the lower valve be for the load to keep to a speed?",
-    expression: "q = v p_sink A / (R T)\n\
+    expression: "q = v (p_sink A + F_x) / (R T)\n\
 C = q (T / T_0)^0.5 / (rho_0 p1 f)",
     symbols: &[
         C,
         Q,
         ("v", "speed of the pistons at the limit"),
         ("p_sink", "pressure that the sinking load keeps up where it is fastest, absolute"),
+        ("F_x", "V dp_sink/dx, what the air in the cylinders takes up as its pressure changes on the way"),
         A,
         ("R", "287.05 J/(kg K)"),
         T,

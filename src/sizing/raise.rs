@@ -12,8 +12,8 @@ use uom::si::time::second;
 use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, stands};
 use super::regulator_flow::{RegulatorFlow, Source};
 use crate::air::flow::law::Law;
-use crate::air::flow::series::{Line, flow_from, inlet};
-use crate::units::AbsolutePressure;
+use crate::air::flow::series::{Line, SteadyFlow, flow_from, inlet};
+use crate::units::{AbsolutePressure, pressure::pascals};
 use crate::{Result, guard};
 
 /// Where the air for a raise comes from.
@@ -151,6 +151,22 @@ impl Feed<'_> {
         }))
     }
 
+    /// Steady flow into a chamber at `pressure`, with the outlet of the regulator; none if the regulator is not
+    /// above that pressure.
+    ///
+    /// # Errors
+    /// As [`raise`](Self::raise).
+    pub fn steady(&self, pressure: AbsolutePressure) -> Result<Option<(AbsolutePressure, SteadyFlow)>> {
+        let source = self.regulator.source(self.atmosphere, self.temperature)?;
+        let flow = self.flow(&source, pressure.pascals());
+        if flow <= 0.0 {
+            return Ok(None);
+        }
+        let outlet = inlet(self.laws(), flow, pressure.pascals(), self.temperature.value);
+        let outlet = AbsolutePressure::new(pascals(outlet.max(source.outlet(flow))))?;
+        self.line.flow(outlet, pressure, self.temperature).map(|steady| Some((outlet, steady)))
+    }
+
     /// Mass flow in kg/s into a chamber at `pressure`; 0 if the regulator is not above it.
     fn flow(&self, source: &Source, pressure: f64) -> f64 {
         flow_from(&self.laws(), |flow| source.outlet(flow), pressure, self.temperature.value)
@@ -195,7 +211,7 @@ mod tests {
     use super::*;
     use crate::air::flow::{Conductance, Restriction};
     use crate::sizing::regulator_flow::Droop;
-    use crate::units::{GaugePressure, pressure::pascals};
+    use crate::units::GaugePressure;
 
     fn chamber() -> Chamber {
         Chamber { area: Area::new::<square_meter>(4e-3), dead_volume: Volume::new::<cubic_meter>(2e-4) }

@@ -173,6 +173,18 @@ impl Restriction {
         self.critical_ratio
     }
 
+    /// Subsonic index m.
+    #[must_use]
+    pub fn subsonic_index(&self) -> Ratio {
+        Ratio::from(self.index)
+    }
+
+    /// Cracking pressure, none where it is open in both directions.
+    #[must_use]
+    pub const fn cracking_pressure(&self) -> Option<Pressure> {
+        self.cracking
+    }
+
     /// Mass flow from `upstream` to `downstream`, negative when it runs back; the law of the
     /// [module](self). `temperature` is that of the air on the side it comes from.
     ///

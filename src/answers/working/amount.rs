@@ -2,9 +2,10 @@
 
 use uom::si::f64::{
     Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, Length, Mass, MassDensity, MassRate,
-    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Volume, VolumeRate,
+    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Velocity, Volume, VolumeRate,
 };
 
+use crate::air::flow::Conductance;
 use crate::frame::quantity::{Rigidity, SecondMoment};
 
 use crate::units::{AbsolutePressure, Dimension, GaugePressure};
@@ -64,6 +65,12 @@ impl From<f64> for Amount {
     }
 }
 
+impl From<Conductance> for Amount {
+    fn from(conductance: Conductance) -> Self {
+        Self { value: conductance.si(), dimension: Dimension::Conductance, kind: "" }
+    }
+}
+
 impl From<u32> for Amount {
     fn from(count: u32) -> Self {
         f64::from(count).into()
@@ -90,6 +97,7 @@ amounts! {
     VolumeRate => FreeAirFlow,
     ThermodynamicTemperature => Temperature,
     Time => Time,
+    Velocity => Speed,
     ElectricPotential => Voltage,
     ElectricCharge => Charge,
     Power => Power,
