@@ -10,6 +10,7 @@ use uom::si::length::meter;
 use uom::si::time::second;
 use uom::si::velocity::meter_per_second;
 
+use super::flow_curve::FlowCurve;
 use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, stands};
 use super::travel::standard_gravity;
 use crate::air::flow::law::Law;
@@ -162,14 +163,21 @@ impl Exhaust<'_> {
         let mut stands = stands(path, self.atmosphere)?;
         stands.reverse();
         let held = held.to_absolute(self.atmosphere)?.pascals();
-        let flow = |pressure: f64| self.flow(pressure);
-        if let Some(stuck) = stands.iter().find(|stand| flow(stand.pressure) <= 0.0) {
+        let closed = self.atmosphere.pascals() + self.line.laws().iter().map(Law::cracking).sum::<f64>();
+        if let Some(stuck) = stands.iter().find(|stand| stand.pressure <= closed) {
             return Ok(Lowering::Sticks { travel: Length::new::<meter>(stuck.travel) });
         }
         let Some(first) = stands.first().copied() else {
             return Ok(Lowering::Sticks { travel: Length::default() });
         };
         let at_rest = Stand { pressure: held.max(first.pressure), ..first };
+        let flow = FlowCurve::outwards(
+            |pressure: f64| self.flow(pressure),
+            self.line.laws(),
+            self.atmosphere.pascals(),
+            stands.iter().map(|stand| stand.pressure).fold(f64::INFINITY, f64::min),
+            self.temperature.value,
+        );
         let delay = air.run(&[at_rest, first], &flow, -1.0);
         let run = air.run(&stands, &flow, -1.0);
         let total = delay.time + run.time;

@@ -4,6 +4,7 @@ use uom::si::f64::{Area, Length, Velocity, Volume};
 use uom::si::length::meter;
 use uom::si::velocity::meter_per_second;
 
+use super::flow_curve::FlowCurve;
 use crate::air::gas::GAS_CONSTANT_J_PER_KG_K;
 use crate::quadrature::integral;
 use crate::units::{AbsolutePressure, GaugePressure};
@@ -94,12 +95,12 @@ impl Air {
         speed * pressure * self.area / self.specific_rt
     }
 
-    /// Runs along `stands`; `flow` is the mass flow in kg/s at a chamber pressure, inwards (`gain = 1`) or
-    /// outwards (`gain = -1`).
+    /// Runs along `stands`; `flow` is the mass flow at a chamber pressure, inwards (`gain = 1`) or outwards
+    /// (`gain = -1`).
     ///
     /// Mass `m = p V/(R T)` fixes the time: `t = integral of gain dm/q(p)`, over travel and over pressure
     /// steps alike. Where `gain dm` is negative the air needs no flow, and no time is counted.
-    pub(crate) fn run(&self, stands: &[Stand], flow: &impl Fn(f64) -> f64, gain: f64) -> Run {
+    pub(crate) fn run(&self, stands: &[Stand], flow: &FlowCurve<impl Fn(f64) -> f64>, gain: f64) -> Run {
         let nowhere = Stand { travel: 0.0, pressure: 0.0 };
         let mut run = Run {
             time: 0.0,
@@ -116,7 +117,7 @@ impl Air {
         run
     }
 
-    fn leg(&self, from: Stand, to: Stand, flow: &impl Fn(f64) -> f64, gain: f64, run: &mut Run) {
+    fn leg(&self, from: Stand, to: Stand, flow: &FlowCurve<impl Fn(f64) -> f64>, gain: f64, run: &mut Run) {
         let (far, rise) = (to.travel - from.travel, to.pressure - from.pressure);
         if far == 0.0 && rise == 0.0 {
             return;
@@ -145,10 +146,13 @@ impl Air {
         }
         if end > start {
             run.time += if rise == 0.0 {
-                first / flow(from.pressure)
+                first / flow.at(from.pressure)
             } else {
-                let rate = |share: f64| need(share).max(0.0) / flow(stand(share).pressure);
-                integral(&rate, start, end, 1e-9)
+                let rate = |share: f64| need(share).max(0.0) / flow.at(stand(share).pressure);
+                // Where choking begins or ends the rate has a joint.
+                let joint =
+                    flow.joint().map_or(end, |joint| ((joint - from.pressure) / rise).clamp(start, end));
+                integral_or_none(&rate, start, joint) + integral_or_none(&rate, joint, end)
             };
         }
         if far != 0.0 {
@@ -156,7 +160,7 @@ impl Air {
             for (share, needed) in [(0.0, first), (1.0, last)] {
                 if needed > 0.0 {
                     let at = stand(share);
-                    let speed = flow(at.pressure) * far.abs() / needed;
+                    let speed = flow.at(at.pressure) * far.abs() / needed;
                     if share > 0.0 {
                         run.arrival = Some((at, speed));
                     }
@@ -170,6 +174,11 @@ impl Air {
             }
         }
     }
+}
+
+/// Integral over a part of a leg, which may be nothing.
+fn integral_or_none(rate: &impl Fn(f64) -> f64, start: f64, end: f64) -> f64 {
+    if end > start { integral(rate, start, end, 1e-9) } else { 0.0 }
 }
 
 /// Points as stands: at least two, travel from 0 or above and never falling, pressures not below the

@@ -9,6 +9,7 @@ use uom::si::f64::{Length, ThermodynamicTemperature, Time};
 use uom::si::length::meter;
 use uom::si::time::second;
 
+use super::flow_curve::FlowCurve;
 use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, stands};
 use super::regulator_flow::{RegulatorFlow, Source};
 use crate::air::flow::law::Law;
@@ -128,14 +129,21 @@ impl Feed<'_> {
         let air = Air::new(chamber, self.temperature.value)?;
         let source = self.regulator.source(self.atmosphere, self.temperature)?;
         let stands = stands(path, self.atmosphere)?;
-        let flow = |pressure: f64| self.flow(&source, pressure);
-        if let Some(stall) = stands.iter().find(|stand| flow(stand.pressure) <= 0.0) {
+        let closed = self.laws().map(Law::cracking).sum::<f64>();
+        if let Some(stall) = stands.iter().find(|stand| source.outlet(0.0) <= stand.pressure + closed) {
             return Ok(Raise::Stalls { travel: Length::new::<meter>(stall.travel) });
         }
         let Some(first) = stands.first().copied() else {
             return Ok(Raise::Stalls { travel: Length::default() });
         };
         let at_rest = Stand { pressure: self.atmosphere.pascals(), ..first };
+        let flow = FlowCurve::inwards(
+            |pressure: f64| self.flow(&source, pressure),
+            &self.laws(),
+            |flow| source.outlet(flow),
+            stands.iter().map(|stand| stand.pressure).fold(0.0, f64::max),
+            self.temperature.value,
+        );
         let delay = air.run(&[at_rest, first], &flow, 1.0);
         let run = air.run(&stands, &flow, 1.0);
         let total = delay.time + run.time;
@@ -146,7 +154,7 @@ impl Feed<'_> {
             moving: Time::new::<second>(run.time),
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
-            limit: self.limit(&source, slowest.pressure),
+            limit: self.limit(flow.at(slowest.pressure), slowest.pressure),
             leaps: run.outruns.map(Length::new::<meter>),
         }))
     }
@@ -173,13 +181,12 @@ impl Feed<'_> {
     }
 
     /// The laws of the line from the cylinder up.
-    fn laws(&self) -> impl Iterator<Item = &Law> + Clone {
+    fn laws(&self) -> impl DoubleEndedIterator<Item = &Law> + Clone {
         self.line.laws().iter().rev()
     }
 
     /// The first choked element that the air meets; else what takes the greatest pressure drop.
-    fn limit(&self, source: &Source, pressure: f64) -> Limit {
-        let flow = self.flow(source, pressure);
+    fn limit(&self, flow: f64, pressure: f64) -> Limit {
         let upstream = inlet(self.laws(), flow, pressure, self.temperature.value);
         let droop = self.regulator.set.pascals() + self.atmosphere.pascals() - upstream;
         let mut outlet = pressure;

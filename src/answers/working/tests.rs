@@ -382,7 +382,8 @@ fn what_the_working_shows_is_what_the_checks_hold() {
             let shown = all.iter().find(|step| step.figure == figure).map(result);
             let held = answers.checks.iter().find(|check| check.id == id).and_then(|check| check.value);
             if let (Some(shown), Some(held)) = (shown, held) {
-                assert_relative_eq!(shown, held, max_relative = 1e-15);
+                // Flows of the answers are read from a curve that keeps to 1e-8.
+                assert_relative_eq!(shown, held, max_relative = 1e-8);
             }
         }
     }
