@@ -166,7 +166,8 @@ a hose torn off at the cylinders is a hole of its bore; never faster than a fall
     ],
     source: "balance of forces; mass balance of an ideal gas at one temperature",
     validity: "slow motion. The return air of double-acting cylinders stands at the set point all the way, which is the \
-fastest that it can do: where its own passage holds it back, the load is slower. With less friction than stated the \
+fastest that it can do: where its own passage holds it back, the load is slower. If it asks more of the air held than \
+that has, the load drops at first, no faster than the return air comes through a passage like `line.raise`. With less friction than stated the \
 load comes down faster.",
     mistakes: "A lower valve opened wide lets a heavy load down much faster than the same valve lets it up.",
 };

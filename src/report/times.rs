@@ -13,6 +13,8 @@ pub struct Times {
     pub lower_s: Option<f64>,
     /// Highest speed of the load on the way down.
     pub lower_speed_m_per_s: Option<f64>,
+    /// The same once the air under it bears it; lower where return air makes it drop at first.
+    pub lower_steady_speed_m_per_s: Option<f64>,
     /// From opening the valve to the first motion.
     pub raise_delay_s: Option<f64>,
     /// The moving parts alone.
@@ -99,7 +101,8 @@ impl Times {
         if let Some(RaiseAnswer::Arrives { total, .. }) = times.worst_raise() {
             row.raise_heaviest_s = Some(total.value);
         }
-        if let Some(LowerAnswer::Arrives { total, fastest, end_energy, drops, .. }) = times.lower {
+        if let Some(LowerAnswer::Arrives { total, fastest, steady, end_energy, drops, .. }) = times.lower {
+            row.lower_steady_speed_m_per_s = Some(steady.value);
             row.lower_s = Some(total.value);
             row.lower_speed_m_per_s = Some(fastest.value);
             row.end_energy_down_j = Some(end_energy.value);

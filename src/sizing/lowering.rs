@@ -19,6 +19,9 @@ use crate::air::flow::{Conductance, Restriction};
 use crate::units::{AbsolutePressure, GaugePressure};
 use crate::{Result, guard};
 
+/// Share of a pressure by which another may be lower and still be level with it: rounding.
+const LEVEL: f64 = 1e-9;
+
 /// The way of the air from the cylinders into the open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Exhaust<'a> {
@@ -154,7 +157,8 @@ impl Exhaust<'_> {
     /// that the sinking load keeps up ([`sinking_pressure`](super::cylinder_force::Cylinders::sinking_pressure)), and `held` the pressure before the valve opens.
     ///
     /// `t = integral of -dm/q(p)`, `m = p V/(R T)`: first at full travel from `held` to the pressure that
-    /// lets the load start (the delay; none if `held` is lower), then along the path.
+    /// lets the load start (the delay), then along the path. If `held` is lower, as when return air comes on, the
+    /// load [drops](LoweringTimes::drops) until the air shut in bears it, `p V` staying the same.
     ///
     /// # Errors
     /// As [`Feed::raise`](super::raise::Feed::raise).
@@ -170,7 +174,12 @@ impl Exhaust<'_> {
         let Some(first) = stands.first().copied() else {
             return Ok(Lowering::Sticks { travel: Length::default() });
         };
-        let at_rest = Stand { pressure: held.max(first.pressure), ..first };
+        let drops_at_once = held < first.pressure * (1.0 - LEVEL);
+        if drops_at_once {
+            stands = air.pressed_together(&stands, held);
+        }
+        let start = stands.first().copied().unwrap_or(first);
+        let at_rest = Stand { pressure: if drops_at_once { start.pressure } else { held }, ..start };
         let flow = FlowCurve::outwards(
             |pressure: f64| self.flow(pressure),
             self.line.laws(),
@@ -178,7 +187,7 @@ impl Exhaust<'_> {
             stands.iter().map(|stand| stand.pressure).fold(f64::INFINITY, f64::min),
             self.temperature.value,
         );
-        let delay = air.run(&[at_rest, first], &flow, -1.0);
+        let delay = air.run(&[at_rest, start], &flow, -1.0);
         let run = air.run(&stands, &flow, -1.0);
         let total = delay.time + run.time;
         guard::require(total.is_finite(), "time of lowering", total, "s", "a finite number")?;
@@ -188,7 +197,7 @@ impl Exhaust<'_> {
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
             arrival: run.arrival.and_then(speed_at),
-            drops: run.outruns.map(Length::new::<meter>),
+            drops: drops_at_once.then_some(first.travel).or(run.outruns).map(Length::new::<meter>),
         }))
     }
 
@@ -389,6 +398,16 @@ mod tests {
         let path = [point(0.0, 0.0), point(0.1, 0.0), point(0.1, 2.0), point(0.3, 2.0)];
         let stuck = Lowering::Sticks { travel: Length::new::<meter>(0.1) };
         assert_eq!(lower(&[element(2e-9, 0.3)], &path, 6.0), stuck);
+    }
+
+    /// analytic: 3 bar (absolute) of 1.4 L bear 4 bar in 1.05 L, at a travel of 0.2125 m of 0.3 m; from there on a
+    /// choked hole at `C rho0 R T/A`.
+    #[test]
+    fn air_held_below_what_presses_on_it_is_pressed_together_first() {
+        let found = times(&[element(2e-9, 0.3)], &[point(0.0, 3.0), point(0.3, 3.0)], 2.0);
+        let speed = 2e-9 * 1.185 * 287.049 * 293.15 / 4e-3;
+        assert_relative_eq!(found.moving.value, 0.2125 / speed, max_relative = 2e-6);
+        assert_eq!((found.delay, found.drops), (Time::default(), Some(Length::new::<meter>(0.3))));
     }
 
     #[test]

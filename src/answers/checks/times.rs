@@ -115,7 +115,7 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
             (travel.value, Dimension::Length),
             ": see that it comes down on the built rig"
         ]),
-        Some(LowerAnswer::Arrives { fastest, wanted, .. }) => {
+        Some(LowerAnswer::Arrives { fastest, steady, wanted, .. }) => {
             let Some(limit) = rig.limits.lower_speed else {
                 return unknown(sentence![
                     "it comes down at up to ",
@@ -126,6 +126,9 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
             let mut check = at_most(ID, fastest.value, limit.value, Dimension::Speed, Sentence::default());
             check.advice = match (check.verdict, wanted) {
                 (Verdict::Pass, _) => sentence!["highest speed of the load on the way down"],
+                _ if steady.value <= limit.value => sentence![
+                    "the return air makes the load drop before the air under it bears both: feed the return from a regulator of its own, set lower, or throttle it"
+                ],
                 (_, Some(wanted)) => sentence![
                     "a lower valve of C ",
                     Piece::AtMost(wanted.conductance.si(), Dimension::Conductance),

@@ -76,7 +76,7 @@ impl Bench<'_> {
 
     fn down(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
         let (rig, times) = (self.rig, &self.answers.times);
-        let Some(LowerAnswer::Arrives { fastest, end_energy, wanted, .. }) = times.lower else {
+        let Some(LowerAnswer::Arrives { fastest, steady, end_energy, wanted, .. }) = times.lower else {
             return Ok(());
         };
         let Some((passing, taken_up)) = fastest_of_lowering(rig, travel, &self.answers.lift)? else {
@@ -107,13 +107,22 @@ impl Bench<'_> {
         let ratio = travel.linkage().ratio(passing.travel).abs();
         let speed = self.piston_speed(&passing, taken_up) * ratio;
         steps.push(
-            Step::new("lowering speed", &LOWERING_SPEED, speed)
-                .with("q", passing.flow)
-                .with("T", rig.site.temperature)
-                .with("p_sink", passing.inside)
-                .with("A", rig.cylinders.cap_area())
-                .with("F_x", taken_up)
-                .with("r", ratio),
+            Step::new(
+                // Return air may make the load drop faster at first.
+                if fastest > steady {
+                    "lowering speed once the air bears the load"
+                } else {
+                    "lowering speed"
+                },
+                &LOWERING_SPEED,
+                speed,
+            )
+            .with("q", passing.flow)
+            .with("T", rig.site.temperature)
+            .with("p_sink", passing.inside)
+            .with("A", rig.cylinders.cap_area())
+            .with("F_x", taken_up)
+            .with("r", ratio),
         );
         if let (Some(wanted), Some(limit), Some(valve)) = (wanted, rig.limits.lower_speed, rig.line.lower) {
             let piston: Velocity = limit / ratio;
@@ -138,7 +147,7 @@ impl Bench<'_> {
                 );
             }
         }
-        steps.push(self.blow("blow at the lower stop", fastest, end_energy));
+        steps.push(self.blow("blow at the lower stop", steady, end_energy));
         Ok(())
     }
 
