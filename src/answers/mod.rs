@@ -40,7 +40,9 @@ pub use structure::{BeamAnswer, Rod, Structure};
 pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };
-pub use times::{LowerAnswer, RaiseAnswer, Times};
+pub use times::{
+    Growth, HeldBackBy, LowerAnswer, QuickLifts, RaiseAnswer, SlowLift, Times, WantedValve, raise_growth,
+};
 pub use working::{Input, Step, bore_working, fault_working, working};
 
 use uom::si::f64::{Energy, Length};
@@ -138,7 +140,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
     let fill = supply::fill(rig, &air, &strokes, &isotherm)?;
     let battery = supply::battery(rig, &air, fill.as_ref());
     let structure = structure::structure(rig, &travel, lift.worst.force)?;
-    let times = times::times(rig, &travel, &lift)?;
+    let times = times::times(rig, &travel, &lift, &strokes.tank_after)?;
     let stored = stored_energy(
         rig.full_pressure().to_absolute(rig.site.atmosphere)?,
         rig.tank.volume,

@@ -4,11 +4,13 @@ use uom::si::f64::Length;
 
 use super::check::sentence;
 use super::joint::weld_cautions;
+use super::times::hose_restriction;
 use super::{Answers, Sentence};
 use crate::frame::joint::Pin;
 use crate::frame::material::Material;
 use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
 use crate::sizing::compressor_fill_time::Delivery;
+use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::MOST_STROKES;
 use crate::sizing::{rod_column, tipping};
 use crate::units::Dimension;
@@ -247,6 +249,19 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     if rig.frame.iter().filter(|beam| beam.height_lost > uom::si::f64::Ratio::default()).count() > 1 {
         notes.push(sentence![
             "the bends of all beams are added. Where beams lie side by side and share one load, let one count and enter `height-lost = 0` for the others"
+        ]);
+    }
+    if rig.cylinders.action == Action::Double && answers.times.raise.is_some() {
+        notes.push(sentence![
+            "the raise time takes the rod side to stand at `cylinders.back-pressure`. Where its air leaves through a narrow passage the raise takes longer: `lungful rehearse` follows that"
+        ]);
+    }
+    if (rig.line.raise.is_some() || rig.line.lower.is_some())
+        && rig.line.hose.is_some()
+        && hose_restriction(rig).is_none()
+    {
+        notes.push(sentence![
+            "the hose holds nothing back in raise and lower times, since its bore is outside the formula (1 mm to 50 mm); its volume counts"
         ]);
     }
     if rig.line.hose.is_none() {

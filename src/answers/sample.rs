@@ -125,6 +125,8 @@ pub(super) fn hive_cart() -> Rig {
             relief_capacity: None,
             raise: None,
             lower: None,
+            lower_wide: None,
+            fittings: Vec::new(),
         },
         cylinders: Cylinders {
             count: 2,

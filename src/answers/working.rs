@@ -9,6 +9,7 @@ mod frame;
 mod joint;
 mod lift;
 mod linkage;
+mod motion;
 mod pump;
 mod structure;
 mod tank;
@@ -99,6 +100,7 @@ pub fn working(rig: &Rig, answers: &Answers) -> Result<Vec<Step>> {
     bench.structure(&mut steps)?;
     bench.tank(&mut steps)?;
     bench.pump(&mut steps)?;
+    bench.motion(&mut steps)?;
     bench.faults(&mut steps)?;
     Ok(steps)
 }

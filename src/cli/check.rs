@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::{Global, RigFile};
 use super::{Screen, Status, Stop};
-use crate::answers::{Answers, Verdict, evaluate, hazards, working};
+use crate::answers::{Answers, Verdict, evaluate, hazards, raise_growth, working};
 use crate::report::{Report, document, terminal};
 use crate::rig::{Document, Overrides, Rig, Source};
 use crate::units::UnitSystem;
@@ -22,6 +22,7 @@ pub(super) fn run(
     let Evaluated { rig, answers, units, .. } = evaluated(file.rig.as_deref(), global)?;
     let mut report = Report::new(&rig, &answers, units)
         .with_travel(&rig.travel()?.points(TRAVEL_POINTS, answers.lift.available))
+        .with_growth(&raise_growth(&rig, &answers)?)
         .with_hazards(&hazards(&rig, &answers)?);
     if global.working {
         report = report.with_working(&working(&rig, &answers)?);

@@ -36,7 +36,10 @@ pub use force::{
 };
 pub use limits::{PRESSURE_ORDER, RELIEF_CAPACITY, STUCK_REGULATOR, TOLERANCES, VERDICTS};
 pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, TAKE_UP};
-pub use motion::{LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW};
+pub use motion::{
+    CONDUCTANCE, FIRST_SLOW_LIFT, HOSE_CONDUCTANCE, LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW,
+    WANTED_VALVE,
+};
 pub use rehearsal::{HEAT_EXCHANGE, LOAD_MOTION, REGULATOR_DROOP, TANK_ENERGY};
 pub use set_point::{BORE, SET_POINT};
 pub use steel::{BEAM, DEFLECTION, PIN_AND_WELD, REINFORCEMENT, SECTION, THIN_WALLS};
@@ -121,9 +124,13 @@ pub static FORMULAS: &[&Formula] = &[
     &ENERGY_PER_STROKE,
     &STROKES_PER_CHARGE,
     &STORED_ENERGY,
+    &CONDUCTANCE,
+    &HOSE_CONDUCTANCE,
     &VALVE_FLOW,
     &RAISE_TIME,
+    &FIRST_SLOW_LIFT,
     &LOWERING_SPEED,
+    &WANTED_VALVE,
     &STOP_ENERGY,
     &TANK_ENERGY,
     &HEAT_EXCHANGE,
@@ -232,7 +239,8 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         "frame" => &BEAM,
         "tipping" => &TIPPING,
         "raise time" => &RAISE_TIME,
-        "lowering speed" => &LOWERING_SPEED,
+        "first slow lift" => &FIRST_SLOW_LIFT,
+        "lowering speed" | "lower valve opened wide" => &LOWERING_SPEED,
         "blow at the stops" => &STOP_ENERGY,
         _ => return None,
     })

@@ -14,10 +14,10 @@ use serde::Serialize;
 pub use formula::StepRow;
 pub use hazards::{FaultRow, FigureRow, GapRow, Order, ProtectorRow, RuleRow, RungRow, StateRow, StoreRow};
 pub use structure::{Beam, Links, PinStresses, Rod, Stand, TravelRow, WeldStress};
-pub use times::Times;
+pub use times::{GrowthRow, Times};
 
 use crate::answers::{
-    Answers, Check, Hazards, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest,
+    Answers, Check, Growth, Hazards, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest,
 };
 use crate::rig::fields::{Kind, field};
 use crate::rig::{DefaultUsed, Rig};
@@ -290,6 +290,13 @@ impl Report {
         self
     }
 
+    /// The same with the raise times of shares of the capacity.
+    #[must_use]
+    pub fn with_growth(mut self, growth: &[Growth]) -> Self {
+        self.times.raise_by_load = growth.iter().map(GrowthRow::new).collect();
+        self
+    }
+
     /// The same with what can hurt somebody.
     #[must_use]
     pub fn with_hazards(mut self, hazards: &Hazards) -> Self {
@@ -369,7 +376,7 @@ impl Report {
                 strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
                 has_compressor: fill.is_some(),
             },
-            times: Times::new(&answers.times),
+            times: Times::new(rig, &answers.times),
             rod: Rod::new(structure),
             links: structure.links.as_ref().map(Links::new),
             frame: (!structure.beams.is_empty()).then(|| structure.beams.iter().map(Beam::new).collect()),

@@ -180,9 +180,15 @@ fn filling(report: &Report) -> String {
 /// How fast up and down; empty where valves are not described.
 fn moving(report: &Report) -> String {
     let times = &report.times;
+    let time = |seconds| figure(report, seconds, Dimension::Time);
+    let speed = |speed| figure(report, speed, Dimension::Speed);
     let mut parts = Vec::new();
     if let Some(raise) = times.raise_s {
-        parts.push(format!("up in {}", figure(report, raise, Dimension::Time)));
+        let empty = times.raise_empty_s.map_or_else(String::new, |empty| format!(" ({} empty)", time(empty)));
+        parts.push(format!("up in {}{empty}", time(raise)));
+        if let Some(by) = &times.held_back_by {
+            parts.push(format!("held back by {by}"));
+        }
     }
     if let Some(travel) = times.stalls_at_travel_m {
         parts.push(format!(
@@ -190,12 +196,27 @@ fn moving(report: &Report) -> String {
             figure(report, travel, Dimension::Length)
         ));
     }
-    if let Some((lower, speed)) = times.lower_s.zip(times.lower_speed_m_per_s) {
-        parts.push(format!(
-            "down in {} at up to {}",
-            figure(report, lower, Dimension::Time),
-            figure(report, speed, Dimension::Speed)
-        ));
+    if let Some((lower, fastest)) = times.lower_s.zip(times.lower_speed_m_per_s) {
+        let empty = match (times.lower_empty_s, times.lower_empty_sticks_at_travel_m) {
+            (Some(empty), _) => format!(" ({} empty)", time(empty)),
+            (None, Some(_)) => " (friction may hold it empty)".to_owned(),
+            (None, None) => String::new(),
+        };
+        parts.push(format!("down in {}{empty} at up to {}", time(lower), speed(fastest)));
+    }
+    if let Some(wide) = times.lower_wide_speed_m_per_s {
+        parts.push(format!("at up to {} with the lower valve opened wide", speed(wide)));
+    }
+    let by_load: Vec<String> = times
+        .raise_by_load
+        .iter()
+        .map(|row| {
+            let raise = row.raise_s.map_or_else(|| "never".to_owned(), |raise| format!("in {}", time(raise)));
+            format!("{:.0} % {raise}", 100.0 * row.share_of_capacity)
+        })
+        .collect();
+    if !by_load.is_empty() {
+        parts.push(format!("with shares of the very most: {}", by_load.join(", ")));
     }
     parts.join("; ")
 }

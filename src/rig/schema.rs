@@ -90,12 +90,28 @@ fn belongs_together(path: &str) -> Value {
         "line" => {
             json!({ "dependentRequired": { "hose-bore": ["hose-length"], "hose-length": ["hose-bore"] } })
         }
-        "regulator.seat" | "line.raise" | "line.lower" | "protection.port-throttle" => json!({
-            "dependentRequired": { "C": ["b"], "b": ["C"] },
-            "oneOf": [
-                { "required": ["C"] }, { "required": ["Cv"] }, { "required": ["Kv"] }, { "required": ["bore"] },
-            ],
-        }),
+        "regulator.seat"
+        | "line.raise"
+        | "line.lower"
+        | "line.lower-wide"
+        | "line.fitting"
+        | "protection.port-throttle" => {
+            let ways = json!([
+                { "required": ["C", "b"] },
+                { "required": ["Cv"] },
+                { "required": ["Kv"] },
+                { "required": ["area"] },
+                { "required": ["bore"], "properties": { "b": false } },
+            ]);
+            if path == "line.fitting" {
+                // A check valve stands on one way.
+                let one_way =
+                    json!({ "required": ["way"], "properties": { "way": { "enum": ["up", "down"] } } });
+                json!({ "oneOf": ways, "if": { "required": ["cracking"] }, "then": one_way })
+            } else {
+                json!({ "oneOf": ways })
+            }
+        }
         "cylinders" => {
             let tube = ["tube-outside", "tube-wall", "tube-length", "tube-steel"];
             json!({ "dependentRequired": tube.map(|key| (key, tube)).into_iter().collect::<BTreeMap<_, _>>() })
@@ -540,6 +556,23 @@ load-height = \"600 mm\"
     }
 
     #[test]
+    fn reader_and_schema_refuse_the_same_passages() {
+        for instead in [
+            "{}",
+            "{ bore = \"1.2 mm\", Kv = 0.1 }",
+            "{ bore = \"1.2 mm\", b = 0.3 }",
+            "{ area = \"1 mm2\", m = 3 }",
+            "{ Kv = 0.1 }\nlower-wide = { b = 0.3 }",
+            "{ Kv = 0.1 }\nfitting = { Kv = 1 }",
+            "{ Kv = 0.1 }\nfitting = [{ way = \"up\" }]",
+            "{ Kv = 0.1 }\nfitting = [{ Kv = 1, count = 0 }]",
+            "{ Kv = 0.1 }\nfitting = [{ Kv = 1, cracking = \"0.1 bar\" }]",
+        ] {
+            agree(&WHOLE.replace("{ bore = \"1.2 mm\" }", instead), false);
+        }
+    }
+
+    #[test]
     fn reader_and_schema_refuse_the_same_shapes() {
         let changes = [
             ("volume = \"10 L\"", ""),
@@ -554,8 +587,6 @@ load-height = \"600 mm\"
             ("hose-length = \"1.5 m\"", ""),
             ("b = 0.3", "b = 1.5"),
             (", b = 0.3", ""),
-            ("{ bore = \"1.2 mm\" }", "{ bore = \"1.2 mm\", Kv = 0.1 }"),
-            ("{ bore = \"1.2 mm\" }", "{}"),
             ("mass = \"120 kg\"", ""),
             ("mass = \"120 kg\"", "mass = \"120 kg\"\nforce = \"1200 N\""),
             ("altitude = \"250 m\"", "altitude = \"250 m\"\nbarometer = \"985 hPa\""),
@@ -644,6 +675,14 @@ load-height = \"600 mm\"
     #[test]
     fn reader_and_schema_take_the_same_variants() {
         let changes = [
+            (
+                "{ bore = \"1.2 mm\" }",
+                "{ Cv = 0.1, b = 0.4, m = 0.6 }\nlower-wide = { area = \"8 mm2\", b = 0.3 }",
+            ),
+            (
+                "{ bore = \"1.2 mm\" }",
+                "{ Kv = 0.1 }\nfitting = [{ name = \"elbow\", count = 2, Kv = 0.9 }, { way = \"up\", Cv = 1, cracking = \"0.1 bar\" }]",
+            ),
             ("[load]", LEVER),
             ("[load]", LEG),
             ("[load]", SLIDING),

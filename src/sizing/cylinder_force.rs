@@ -176,6 +176,36 @@ impl Cylinders {
         self.cap_area() * useful
     }
 
+    /// Pressure that sinking pistons keep up: `p = (F + P (1 - mu)) / (N A (1 + mu))`.
+    ///
+    /// `F` is the force that the load presses with, `P` the push of the return air on the rod side, `mu` the
+    /// seal friction as a share of thrust, which holds the pistons back and so relieves the air. Source: balance
+    /// of forces, with the friction of [`needed_pressure`](Self::needed_pressure) turned round.
+    ///
+    /// ```
+    /// # use lungful::sizing::cylinder_force::{Action, Cylinders};
+    /// # use lungful::units::{GaugePressure, pressure::pascals};
+    /// # use uom::si::{f64::{Force, Length, Pressure, Ratio, Volume}, force::newton, length::millimeter, ratio::percent};
+    /// # let millimeters = |value| Length::new::<millimeter>(value);
+    /// # let two = Cylinders {
+    /// #     count: 2, bore: millimeters(50.0), rod: millimeters(20.0), stroke: millimeters(400.0),
+    /// #     action: Action::Double, rating: GaugePressure::new(pascals(10e5)),
+    /// #     friction: Ratio::new::<percent>(10.0), clearance: Volume::default(),
+    /// #     return_spring: Force::default(), back_pressure: Pressure::default(),
+    /// # };
+    /// // Two 50 mm bores: 1295.9 N / 3927 mm2 = 3.3 bar; 3.3 bar / 1.1 = 3 bar.
+    /// let held = two.sinking_pressure(Force::new::<newton>(1295.91), Force::default());
+    /// assert!((held.pascals() - 3e5).abs() < 5.0);
+    /// // 1000 N of return air: (1295.9 + 900) N / 3927 mm2 / 1.1 = 5.083 bar.
+    /// let driven = two.sinking_pressure(Force::new::<newton>(1295.91), Force::new::<newton>(1000.0));
+    /// assert!((driven.pascals() - 5.0835e5).abs() < 50.0);
+    /// ```
+    #[must_use]
+    pub fn sinking_pressure(&self, force: Force, push: Force) -> GaugePressure {
+        let driving = force + push * (one() - self.friction);
+        GaugePressure::new(driving / self.cap_area() / (one() + self.friction))
+    }
+
     /// Smallest bore, all else equal, that moves `force` at `pressure` (friction and back-pressure counted)
     /// and keeps the load ratio `F / (N A p)` within `limit`.
     ///

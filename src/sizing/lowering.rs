@@ -10,6 +10,7 @@ use uom::si::length::meter;
 use uom::si::time::second;
 use uom::si::velocity::meter_per_second;
 
+use super::flow_curve::FlowCurve;
 use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, stands};
 use super::travel::standard_gravity;
 use crate::air::flow::law::Law;
@@ -17,6 +18,9 @@ use crate::air::flow::series::{Line, inlet, mass_flow};
 use crate::air::flow::{Conductance, Restriction};
 use crate::units::{AbsolutePressure, GaugePressure};
 use crate::{Result, guard};
+
+/// Share of a pressure by which another may be lower and still be level with it: rounding.
+const LEVEL: f64 = 1e-9;
 
 /// The way of the air from the cylinders into the open.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,23 +61,6 @@ pub struct LoweringTimes {
     /// First travel at which the balancing pressure rises so fast on the way down that the air is only
     /// compressed, not let out: there the load drops, and no time is counted.
     pub drops: Option<Length>,
-}
-
-/// Pressure that a sinking load keeps up: `p = p_load/(1 + mu)`.
-///
-/// `mu` is the seal friction as a share of thrust, which holds the load back on its way down and so relieves
-/// the air. Source: balance of forces, with the friction of
-/// [`needed_pressure`](super::cylinder_force::Cylinders::needed_pressure) turned round.
-///
-/// ```
-/// # use lungful::{sizing::lowering::sinking_pressure, units::{GaugePressure, pressure::pascals}};
-/// # use uom::si::{f64::Ratio, ratio::percent};
-/// let held = sinking_pressure(GaugePressure::new(pascals(3.3e5)), Ratio::new::<percent>(10.0));
-/// assert!((held.pascals() - 3e5).abs() < 1e-6); // 3.3 bar / 1.1
-/// ```
-#[must_use]
-pub fn sinking_pressure(load_pressure: GaugePressure, friction: Ratio) -> GaugePressure {
-    GaugePressure::new(load_pressure.above_atmosphere() / (Ratio::from(1.0) + friction))
 }
 
 /// Energy that the stops must take: `E = m v^2/2`, `m` the moving mass and `v` its speed.
@@ -167,10 +154,11 @@ impl Exhaust<'_> {
     }
 
     /// Time of a lowering from the end of `path` to its start; `path` in ascending travel, with the pressure
-    /// that the sinking load keeps up ([`sinking_pressure`]), and `held` the pressure before the valve opens.
+    /// that the sinking load keeps up ([`sinking_pressure`](super::cylinder_force::Cylinders::sinking_pressure)), and `held` the pressure before the valve opens.
     ///
     /// `t = integral of -dm/q(p)`, `m = p V/(R T)`: first at full travel from `held` to the pressure that
-    /// lets the load start (the delay; none if `held` is lower), then along the path.
+    /// lets the load start (the delay), then along the path. If `held` is lower, as when return air comes on, the
+    /// load [drops](LoweringTimes::drops) until the air shut in bears it, `p V` staying the same.
     ///
     /// # Errors
     /// As [`Feed::raise`](super::raise::Feed::raise).
@@ -179,15 +167,27 @@ impl Exhaust<'_> {
         let mut stands = stands(path, self.atmosphere)?;
         stands.reverse();
         let held = held.to_absolute(self.atmosphere)?.pascals();
-        let flow = |pressure: f64| self.flow(pressure);
-        if let Some(stuck) = stands.iter().find(|stand| flow(stand.pressure) <= 0.0) {
+        let closed = self.atmosphere.pascals() + self.line.laws().iter().map(Law::cracking).sum::<f64>();
+        if let Some(stuck) = stands.iter().find(|stand| stand.pressure <= closed) {
             return Ok(Lowering::Sticks { travel: Length::new::<meter>(stuck.travel) });
         }
         let Some(first) = stands.first().copied() else {
             return Ok(Lowering::Sticks { travel: Length::default() });
         };
-        let at_rest = Stand { pressure: held.max(first.pressure), ..first };
-        let delay = air.run(&[at_rest, first], &flow, -1.0);
+        let drops_at_once = held < first.pressure * (1.0 - LEVEL);
+        if drops_at_once {
+            stands = air.pressed_together(&stands, held);
+        }
+        let start = stands.first().copied().unwrap_or(first);
+        let at_rest = Stand { pressure: if drops_at_once { start.pressure } else { held }, ..start };
+        let flow = FlowCurve::outwards(
+            |pressure: f64| self.flow(pressure),
+            self.line.laws(),
+            self.atmosphere.pascals(),
+            stands.iter().map(|stand| stand.pressure).fold(f64::INFINITY, f64::min),
+            self.temperature.value,
+        );
+        let delay = air.run(&[at_rest, start], &flow, -1.0);
         let run = air.run(&stands, &flow, -1.0);
         let total = delay.time + run.time;
         guard::require(total.is_finite(), "time of lowering", total, "s", "a finite number")?;
@@ -197,7 +197,7 @@ impl Exhaust<'_> {
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
             arrival: run.arrival.and_then(speed_at),
-            drops: run.outruns.map(Length::new::<meter>),
+            drops: drops_at_once.then_some(first.travel).or(run.outruns).map(Length::new::<meter>),
         }))
     }
 
@@ -398,6 +398,16 @@ mod tests {
         let path = [point(0.0, 0.0), point(0.1, 0.0), point(0.1, 2.0), point(0.3, 2.0)];
         let stuck = Lowering::Sticks { travel: Length::new::<meter>(0.1) };
         assert_eq!(lower(&[element(2e-9, 0.3)], &path, 6.0), stuck);
+    }
+
+    /// analytic: 3 bar (absolute) of 1.4 L bear 4 bar in 1.05 L, at a travel of 0.2125 m of 0.3 m; from there on a
+    /// choked hole at `C rho0 R T/A`.
+    #[test]
+    fn air_held_below_what_presses_on_it_is_pressed_together_first() {
+        let found = times(&[element(2e-9, 0.3)], &[point(0.0, 3.0), point(0.3, 3.0)], 2.0);
+        let speed = 2e-9 * 1.185 * 287.049 * 293.15 / 4e-3;
+        assert_relative_eq!(found.moving.value, 0.2125 / speed, max_relative = 2e-6);
+        assert_eq!((found.delay, found.drops), (Time::default(), Some(Length::new::<meter>(0.3))));
     }
 
     #[test]

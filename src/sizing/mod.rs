@@ -5,6 +5,7 @@
 pub mod battery;
 pub mod compressor_fill_time;
 pub mod cylinder_force;
+pub(crate) mod flow_curve;
 pub mod linkage;
 pub mod lowering;
 pub mod piston_path;

@@ -1,11 +1,13 @@
 //! A piston on its way: where it stands, what pressure it holds, and the air behind it.
 
-use uom::si::f64::{Area, Length, Velocity, Volume};
+use uom::si::f64::{Area, Length, MassRate, ThermodynamicTemperature, Velocity, Volume};
 use uom::si::length::meter;
 use uom::si::velocity::meter_per_second;
 
+use super::flow_curve::FlowCurve;
 use crate::air::gas::GAS_CONSTANT_J_PER_KG_K;
 use crate::quadrature::integral;
+use crate::root;
 use crate::units::{AbsolutePressure, GaugePressure};
 use crate::{Error, Result, guard};
 
@@ -16,6 +18,38 @@ pub struct Chamber {
     pub area: Area,
     /// Volume at zero travel, hoses after the valve included.
     pub dead_volume: Volume,
+}
+
+impl Chamber {
+    /// Speed at which a flow moves the pistons at a constant pressure: `v = q R T/(p A)`.
+    ///
+    /// Source: mass balance of an ideal gas at one temperature.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for an area or a temperature that cannot be.
+    ///
+    /// ```
+    /// # use lungful::sizing::piston_path::Chamber;
+    /// # use lungful::units::{AbsolutePressure, pressure::pascals};
+    /// # use uom::si::{area::square_centimeter, f64::{Area, MassRate, ThermodynamicTemperature, Volume}};
+    /// # use uom::si::{mass_rate::gram_per_second, thermodynamic_temperature::kelvin, velocity::meter_per_second};
+    /// let chamber = Chamber { area: Area::new::<square_centimeter>(40.0), dead_volume: Volume::default() };
+    /// let flow = MassRate::new::<gram_per_second>(1.0);
+    /// let room = ThermodynamicTemperature::new::<kelvin>(293.15);
+    /// let speed = chamber.steady_speed(flow, AbsolutePressure::new(pascals(3e5))?, room)?;
+    /// // 0.001 * 287.05 * 293.15 / (3e5 * 4e-3) = 0.07012 m/s
+    /// assert!((speed.get::<meter_per_second>() - 0.07012).abs() < 1e-5);
+    /// # Ok::<(), lungful::Error>(())
+    /// ```
+    pub fn steady_speed(
+        &self,
+        flow: MassRate,
+        pressure: AbsolutePressure,
+        temperature: ThermodynamicTemperature,
+    ) -> Result<Velocity> {
+        let air = Air::new(self, temperature.value)?;
+        Ok(Velocity::new::<meter_per_second>(air.steady_speed(flow.value, pressure.pascals())))
+    }
 }
 
 /// The pressure that balances the load at one point of the travel.
@@ -84,6 +118,26 @@ impl Air {
         Ok(Self { area: chamber.area.value, dead_volume, specific_rt })
     }
 
+    /// The stands that are left, from the top down, when the air shut in at `held` is pressed together until it bears
+    /// what presses on it: `p V` stays, and above that travel no air has to leave.
+    pub(crate) fn pressed_together(&self, stands: &[Stand], held: f64) -> Vec<Stand> {
+        let content = |stand: &Stand| stand.pressure * self.area.mul_add(stand.travel, self.dead_volume);
+        let Some(first) = stands.first() else { return Vec::new() };
+        let shut_in = content(&Stand { pressure: held, ..*first });
+        let Some(below) = stands.iter().position(|stand| content(stand) <= shut_in) else {
+            return stands.last().copied().into_iter().collect();
+        };
+        let (Some(from), Some(to)) = (stands.get(below.saturating_sub(1)), stands.get(below)) else {
+            return stands.to_vec();
+        };
+        let between = |share: f64| Stand {
+            travel: (to.travel - from.travel).mul_add(share, from.travel),
+            pressure: (to.pressure - from.pressure).mul_add(share, from.pressure),
+        };
+        let share = root::in_unit_interval(|share| shut_in - content(&between(share)), 1e-12);
+        std::iter::once(between(share)).chain(stands.iter().skip(below).copied()).collect()
+    }
+
     /// Speed at which a flow moves the piston at a constant pressure: `v = q R T/(p A)`.
     pub(crate) fn steady_speed(&self, flow: f64, pressure: f64) -> f64 {
         flow * self.specific_rt / (pressure * self.area)
@@ -94,12 +148,12 @@ impl Air {
         speed * pressure * self.area / self.specific_rt
     }
 
-    /// Runs along `stands`; `flow` is the mass flow in kg/s at a chamber pressure, inwards (`gain = 1`) or
-    /// outwards (`gain = -1`).
+    /// Runs along `stands`; `flow` is the mass flow at a chamber pressure, inwards (`gain = 1`) or outwards
+    /// (`gain = -1`).
     ///
     /// Mass `m = p V/(R T)` fixes the time: `t = integral of gain dm/q(p)`, over travel and over pressure
     /// steps alike. Where `gain dm` is negative the air needs no flow, and no time is counted.
-    pub(crate) fn run(&self, stands: &[Stand], flow: &impl Fn(f64) -> f64, gain: f64) -> Run {
+    pub(crate) fn run(&self, stands: &[Stand], flow: &FlowCurve<impl Fn(f64) -> f64>, gain: f64) -> Run {
         let nowhere = Stand { travel: 0.0, pressure: 0.0 };
         let mut run = Run {
             time: 0.0,
@@ -116,7 +170,7 @@ impl Air {
         run
     }
 
-    fn leg(&self, from: Stand, to: Stand, flow: &impl Fn(f64) -> f64, gain: f64, run: &mut Run) {
+    fn leg(&self, from: Stand, to: Stand, flow: &FlowCurve<impl Fn(f64) -> f64>, gain: f64, run: &mut Run) {
         let (far, rise) = (to.travel - from.travel, to.pressure - from.pressure);
         if far == 0.0 && rise == 0.0 {
             return;
@@ -145,10 +199,13 @@ impl Air {
         }
         if end > start {
             run.time += if rise == 0.0 {
-                first / flow(from.pressure)
+                first / flow.at(from.pressure)
             } else {
-                let rate = |share: f64| need(share).max(0.0) / flow(stand(share).pressure);
-                integral(&rate, start, end, 1e-9)
+                let rate = |share: f64| need(share).max(0.0) / flow.at(stand(share).pressure);
+                // Where choking begins or ends the rate has a joint.
+                let joint =
+                    flow.joint().map_or(end, |joint| ((joint - from.pressure) / rise).clamp(start, end));
+                integral_or_none(&rate, start, joint) + integral_or_none(&rate, joint, end)
             };
         }
         if far != 0.0 {
@@ -156,7 +213,7 @@ impl Air {
             for (share, needed) in [(0.0, first), (1.0, last)] {
                 if needed > 0.0 {
                     let at = stand(share);
-                    let speed = flow(at.pressure) * far.abs() / needed;
+                    let speed = flow.at(at.pressure) * far.abs() / needed;
                     if share > 0.0 {
                         run.arrival = Some((at, speed));
                     }
@@ -170,6 +227,11 @@ impl Air {
             }
         }
     }
+}
+
+/// Integral over a part of a leg, which may be nothing.
+fn integral_or_none(rate: &impl Fn(f64) -> f64, start: f64, end: f64) -> f64 {
+    if end > start { integral(rate, start, end, 1e-9) } else { 0.0 }
 }
 
 /// Points as stands: at least two, travel from 0 or above and never falling, pressures not below the

@@ -5,15 +5,16 @@
 //! the speed. Left out: inertia, stick-slip and the heating of the air as it fills; air that has no time to
 //! give off its heat fills up to 1.4 times faster.
 
-use uom::si::f64::{Length, Ratio, ThermodynamicTemperature, Time};
+use uom::si::f64::{Length, ThermodynamicTemperature, Time};
 use uom::si::length::meter;
 use uom::si::time::second;
 
+use super::flow_curve::FlowCurve;
 use super::piston_path::{Air, Chamber, SpeedAt, Stand, TravelPoint, speed_at, stands};
 use super::regulator_flow::{RegulatorFlow, Source};
 use crate::air::flow::law::Law;
-use crate::air::flow::series::{Line, flow_from, inlet};
-use crate::units::{AbsolutePressure, GaugePressure};
+use crate::air::flow::series::{Line, SteadyFlow, flow_from, inlet};
+use crate::units::{AbsolutePressure, pressure::pascals};
 use crate::{Result, guard};
 
 /// Where the air for a raise comes from.
@@ -128,14 +129,21 @@ impl Feed<'_> {
         let air = Air::new(chamber, self.temperature.value)?;
         let source = self.regulator.source(self.atmosphere, self.temperature)?;
         let stands = stands(path, self.atmosphere)?;
-        let flow = |pressure: f64| self.flow(&source, pressure);
-        if let Some(stall) = stands.iter().find(|stand| flow(stand.pressure) <= 0.0) {
+        let closed = self.laws().map(Law::cracking).sum::<f64>();
+        if let Some(stall) = stands.iter().find(|stand| source.outlet(0.0) <= stand.pressure + closed) {
             return Ok(Raise::Stalls { travel: Length::new::<meter>(stall.travel) });
         }
         let Some(first) = stands.first().copied() else {
             return Ok(Raise::Stalls { travel: Length::default() });
         };
         let at_rest = Stand { pressure: self.atmosphere.pascals(), ..first };
+        let flow = FlowCurve::inwards(
+            |pressure: f64| self.flow(&source, pressure),
+            &self.laws(),
+            |flow| source.outlet(flow),
+            stands.iter().map(|stand| stand.pressure).fold(0.0, f64::max),
+            self.temperature.value,
+        );
         let delay = air.run(&[at_rest, first], &flow, 1.0);
         let run = air.run(&stands, &flow, 1.0);
         let total = delay.time + run.time;
@@ -146,36 +154,25 @@ impl Feed<'_> {
             moving: Time::new::<second>(run.time),
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
-            limit: self.limit(&source, slowest.pressure),
+            limit: self.limit(flow.at(slowest.pressure), slowest.pressure),
             leaps: run.outruns.map(Length::new::<meter>),
         }))
     }
 
-    /// How the time of a raise over `stroke` grows with its load: for each share of the highest pressure
-    /// that the regulator gives, gauge, the time at that needed pressure all along; none where it stalls.
+    /// Steady flow into a chamber at `pressure`, with the outlet of the regulator; none if the regulator is not
+    /// above that pressure.
     ///
     /// # Errors
     /// As [`raise`](Self::raise).
-    pub fn growth(
-        &self,
-        chamber: &Chamber,
-        stroke: Length,
-        shares: &[Ratio],
-    ) -> Result<Vec<(Ratio, Option<Time>)>> {
+    pub fn steady(&self, pressure: AbsolutePressure) -> Result<Option<(AbsolutePressure, SteadyFlow)>> {
         let source = self.regulator.source(self.atmosphere, self.temperature)?;
-        let highest = source.outlet(0.0) - self.atmosphere.pascals();
-        let time = |share: &Ratio| {
-            let pressure = GaugePressure::new(crate::units::pressure::pascals(share.value * highest));
-            let at = |travel: Length| TravelPoint { travel, pressure };
-            Ok((
-                *share,
-                match self.raise(chamber, &[at(Length::default()), at(stroke)])? {
-                    Raise::Completes(times) => Some(times.total()),
-                    Raise::Stalls { .. } => None,
-                },
-            ))
-        };
-        shares.iter().map(time).collect()
+        let flow = self.flow(&source, pressure.pascals());
+        if flow <= 0.0 {
+            return Ok(None);
+        }
+        let outlet = inlet(self.laws(), flow, pressure.pascals(), self.temperature.value);
+        let outlet = AbsolutePressure::new(pascals(outlet.max(source.outlet(flow))))?;
+        self.line.flow(outlet, pressure, self.temperature).map(|steady| Some((outlet, steady)))
     }
 
     /// Mass flow in kg/s into a chamber at `pressure`; 0 if the regulator is not above it.
@@ -184,13 +181,12 @@ impl Feed<'_> {
     }
 
     /// The laws of the line from the cylinder up.
-    fn laws(&self) -> impl Iterator<Item = &Law> + Clone {
+    fn laws(&self) -> impl DoubleEndedIterator<Item = &Law> + Clone {
         self.line.laws().iter().rev()
     }
 
     /// The first choked element that the air meets; else what takes the greatest pressure drop.
-    fn limit(&self, source: &Source, pressure: f64) -> Limit {
-        let flow = self.flow(source, pressure);
+    fn limit(&self, flow: f64, pressure: f64) -> Limit {
         let upstream = inlet(self.laws(), flow, pressure, self.temperature.value);
         let droop = self.regulator.set.pascals() + self.atmosphere.pascals() - upstream;
         let mut outlet = pressure;
@@ -214,7 +210,7 @@ mod tests {
 
     use approx::assert_relative_eq;
     use uom::si::area::square_meter;
-    use uom::si::f64::{Area, MassRate, Pressure, Volume};
+    use uom::si::f64::{Area, MassRate, Pressure, Ratio, Volume};
     use uom::si::mass_rate::kilogram_per_second;
     use uom::si::thermodynamic_temperature::kelvin;
     use uom::si::volume::cubic_meter;
@@ -222,7 +218,7 @@ mod tests {
     use super::*;
     use crate::air::flow::{Conductance, Restriction};
     use crate::sizing::regulator_flow::Droop;
-    use crate::units::pressure::pascals;
+    use crate::units::GaugePressure;
 
     fn chamber() -> Chamber {
         Chamber { area: Area::new::<square_meter>(4e-3), dead_volume: Volume::new::<cubic_meter>(2e-4) }
@@ -325,15 +321,17 @@ mod tests {
             atmosphere: AbsolutePressure::new(pascals(1e5)).unwrap(),
             temperature: ThermodynamicTemperature::new::<kelvin>(293.15),
         };
-        let shares = [0.0, 0.3, 0.6, 0.8, 0.95, 0.99, 0.999, 1.0].map(Ratio::from);
-        let growth = feed.growth(&chamber(), Length::new::<meter>(0.3), &shares).unwrap();
-        for pair in growth.windows(2) {
-            if let (Some(one), Some(two)) = (pair[0].1, pair[1].1) {
-                assert!(two > one, "{pair:?}");
+        let time = |share: f64| {
+            let path = [point(0.0, 6.0 * share), point(0.3, 6.0 * share)];
+            match feed.raise(&chamber(), &path).unwrap() {
+                Raise::Completes(times) => Some(times.total()),
+                Raise::Stalls { .. } => None,
             }
-        }
-        assert!(growth[6].1.unwrap() > 4.0 * growth[3].1.unwrap());
-        assert_eq!(growth[7].1, None);
+        };
+        let growth = [0.0, 0.3, 0.6, 0.8, 0.95, 0.99, 0.999].map(|share| time(share).unwrap());
+        assert!(growth.is_sorted_by(|one, two| one < two), "{growth:?}");
+        assert!(growth[6] > 4.0 * growth[3]);
+        assert_eq!(time(1.0), None);
         let path = [point(0.0, 3.0), point(0.3, 3.0)];
         assert!(times(linear(), &line, &path).moving > times(NO_DROOP, &line, &path).moving);
     }

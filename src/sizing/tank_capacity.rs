@@ -29,7 +29,7 @@ pub struct Tank {
 }
 
 /// The line from the valve to the cylinders (for a double-acting set: one such line a side).
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Line {
     /// Inside diameter and total length of the hose, if given.
     pub hose: Option<Hose>,
@@ -43,6 +43,47 @@ pub struct Line {
     pub raise: Option<Restriction>,
     /// The narrowest passage while lowering, if known.
     pub lower: Option<Restriction>,
+    /// The same with its throttle opened as far as it goes, if known.
+    pub lower_wide: Option<Restriction>,
+    /// What the air meets between valve and hose.
+    pub fittings: Vec<Fitting>,
+}
+
+/// A fitting, a silencer or a check valve in the line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fitting {
+    /// What its builder calls it.
+    pub name: String,
+    /// On which way the air passes it.
+    pub way: Way,
+    /// How many alike stand one after the other.
+    pub count: u32,
+    /// One of them.
+    pub restriction: Restriction,
+}
+
+/// A way of the air.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// Into the cylinders.
+    Up,
+    /// Out of them.
+    Down,
+    /// Both.
+    Both,
+}
+
+impl Line {
+    /// The fittings on the way up or down, in file order, as often as they stand there.
+    pub fn fittings_on(&self, way: Way) -> impl Iterator<Item = &Fitting> {
+        let there = move |fitting: &&Fitting| fitting.way == way || fitting.way == Way::Both;
+        let often = |fitting| std::iter::repeat_n(fitting, fitting_count(fitting));
+        self.fittings.iter().filter(there).flat_map(often)
+    }
+}
+
+fn fitting_count(fitting: &Fitting) -> usize {
+    usize::try_from(fitting.count).unwrap_or(usize::MAX)
 }
 
 /// A hose by its inside diameter and its total length.

@@ -26,6 +26,7 @@ fn rig(text: &str) -> Rig {
 
 /// The examples, so that every kind of rig is timed.
 const RIGS: &[(&str, &str)] = &[
+    ("demo", include_str!("../../data/demo.toml")),
     ("hive-cart", include_str!("../../examples/hive-cart.toml")),
     ("stage-riser", include_str!("../../examples/stage-riser.toml")),
     ("bottle", include_str!("../../examples/dough-tipper.toml")),

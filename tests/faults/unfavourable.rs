@@ -90,7 +90,9 @@ fn the_fall_of_a_double_acting_cylinder_is_not_judged() {
         assert_eq!(of("lock = \"in the port\"", id).verdict, Verdict::Pass, "{id}");
     }
     assert_eq!(of("", "electric power lost").verdict, Verdict::Fail, "a held load comes down");
-    assert_eq!(judged(&double).1.times.torn_hose, None);
+    // The times count the air on the rod side, so that their fall is faster than that of a vented rod side.
+    let single = judged(&double.replace("action = \"double\"", "action = \"single\"")).1.times.torn_hose;
+    assert!(judged(&double).1.times.torn_hose >= single);
 }
 
 #[test]

@@ -152,6 +152,15 @@ impl Restriction {
         Ok(Self { cracking: Some(cracking), ..self })
     }
 
+    /// So many alike side by side as one: `C` times their number.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) for none.
+    pub fn side_by_side(self, count: u32) -> Result<Self> {
+        let conductance = Conductance::from_si(self.conductance.si() * f64::from(count))?;
+        Ok(Self { conductance, ..self })
+    }
+
     /// Sonic conductance C.
     #[must_use]
     pub const fn conductance(&self) -> Conductance {
@@ -162,6 +171,18 @@ impl Restriction {
     #[must_use]
     pub const fn critical_ratio(&self) -> Ratio {
         self.critical_ratio
+    }
+
+    /// Subsonic index m.
+    #[must_use]
+    pub fn subsonic_index(&self) -> Ratio {
+        Ratio::from(self.index)
+    }
+
+    /// Cracking pressure, none where it is open in both directions.
+    #[must_use]
+    pub const fn cracking_pressure(&self) -> Option<Pressure> {
+        self.cracking
     }
 
     /// Mass flow from `upstream` to `downstream`, negative when it runs back; the law of the

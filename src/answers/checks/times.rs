@@ -1,24 +1,25 @@
 //! How fast up, how fast down, and how hard the stops are hit.
 
-use super::at_most;
+use super::{at_least, at_most};
 use crate::answers::check::sentence;
 use crate::answers::{Answers, Check, LowerAnswer, Piece, RaiseAnswer, Sentence, Verdict};
 use crate::rig::Rig;
-use crate::sizing::cylinder_force::Action;
 use crate::units::Dimension;
 
 pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     checks.push(raise_time(rig, answers));
+    checks.push(first_slow_lift(rig, answers));
     checks.push(lower_speed(rig, answers));
+    checks.extend(lower_wide(rig, answers));
     checks.push(stop_energy(rig, answers));
 }
 
 fn raise_time(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "raise time";
     let unknown = |advice| Check::not_judged(ID, Dimension::Time, advice);
-    match answers.times.raise {
+    match answers.times.worst_raise() {
         None => unknown(sentence![
-            "find the C and b, the Cv or the Kv of the raise valve and enter `line.raise`; or time the built rig, empty and loaded"
+            "find the C and b, the Cv, the Kv or the effective area of the raise valve and enter `line.raise`; or time the built rig, empty and loaded"
         ]),
         Some(RaiseAnswer::Stalls(travel)) => Check {
             id: ID.into(),
@@ -43,30 +44,78 @@ fn raise_time(rig: &Rig, answers: &Answers) -> Check {
             };
             let mut check = at_most(ID, total.value, limit.value, Dimension::Time, Sentence::default());
             check.advice = match check.verdict {
-                Verdict::Pass => sentence!["held back by ", held_back_by, " where it is slowest"],
-                _ => sentence!["held back by ", held_back_by, ": a wider one helps, or a higher set point"],
+                Verdict::Pass => {
+                    sentence!["held back by ", held_back_by.words(rig).into_owned(), " where it is slowest"]
+                }
+                _ => sentence![
+                    "held back by ",
+                    held_back_by.words(rig).into_owned(),
+                    ": a wider one helps, or a higher set point"
+                ],
             };
             check
         }
     }
 }
 
+/// Lifts in time from a full tank against the strokes wanted.
+fn first_slow_lift(rig: &Rig, answers: &Answers) -> Check {
+    const ID: &str = "first slow lift";
+    let unknown = |advice| Check::not_judged(ID, Dimension::Number, advice);
+    if answers.times.raise.is_none() {
+        return unknown(sentence![
+            "find the C and b, the Cv, the Kv or the effective area of the raise valve and enter `line.raise`"
+        ]);
+    }
+    let Some(quick) = answers.times.quick_lifts else {
+        return unknown(sentence![
+            "say from what time on a raise is slow: `limits.raise-time`, or `cycle.raise-within`"
+        ]);
+    };
+    let limit = (quick.limit.value, Dimension::Time);
+    let said = match quick.slow {
+        _ if !answers.lift.moves() => {
+            sentence!["the cylinders do not move the load at this set point, so no lift counts"]
+        }
+        None => sentence!["every lift until the stall arrives within ", limit],
+        Some(slow) => {
+            let mut said = sentence![
+                "lift ",
+                (f64::from(quick.count) + 1.0, Dimension::Number),
+                ", with ",
+                (slow.supply.pascals(), Dimension::Pressure),
+                " left, "
+            ];
+            said.0.extend(match slow.time {
+                Some(time) => sentence!["takes ", (time.value, Dimension::Time), "; the limit is ", limit].0,
+                None => sentence!["comes to a stop; the limit is ", limit].0,
+            });
+            said
+        }
+    };
+    let Some(wanted) = rig.cycle.strokes_wanted else {
+        let mut advice = said;
+        advice
+            .0
+            .extend(sentence!["; say how many lifts in time one fill must give: `cycle.strokes-wanted`"].0);
+        return unknown(advice);
+    };
+    at_least(ID, f64::from(quick.count), f64::from(wanted), Dimension::Number, said)
+}
+
 fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "lowering speed";
     let unknown = |advice| Check::not_judged(ID, Dimension::Speed, advice);
-    match answers.times.lower {
-        None if rig.cylinders.action == Action::Double => unknown(sentence![
-            "an air return is not followed yet: time the way down of the built rig, loaded, from a low height first"
-        ]),
+    match answers.times.worst_lower() {
         None => unknown(sentence![
-            "find the C and b, the Cv, the Kv or the bore of the lower valve and enter `line.lower`"
+            "find the C and b, the Cv, the Kv, the effective area or the bore of the lower valve and enter `line.lower`"
         ]),
         Some(LowerAnswer::Sticks(travel)) => unknown(sentence![
             "friction may hold the load at a travel of ",
             (travel.value, Dimension::Length),
             ": see that it comes down on the built rig"
         ]),
-        Some(LowerAnswer::Arrives { fastest, wanted, .. }) => {
+        Some(LowerAnswer::Arrives { fastest, steady, wanted, .. }) => {
             let Some(limit) = rig.limits.lower_speed else {
                 return unknown(sentence![
                     "it comes down at up to ",
@@ -77,10 +126,15 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
             let mut check = at_most(ID, fastest.value, limit.value, Dimension::Speed, Sentence::default());
             check.advice = match (check.verdict, wanted) {
                 (Verdict::Pass, _) => sentence!["highest speed of the load on the way down"],
+                _ if steady.value <= limit.value => sentence![
+                    "the return air makes the load drop before the air under it bears both: feed the return from a regulator of its own, set lower, or throttle it"
+                ],
                 (_, Some(wanted)) => sentence![
                     "a lower valve of C ",
-                    Piece::AtMost(wanted.si(), Dimension::Conductance),
-                    " keeps to the limit: throttle it at the cylinder's port"
+                    Piece::AtMost(wanted.conductance.si(), Dimension::Conductance),
+                    ", as a sharp-edged hole of ",
+                    Piece::AtMost(wanted.hole.value, Dimension::Length),
+                    " has it, keeps to the limit: throttle it at the cylinder's port"
                 ],
                 (_, None) => sentence!["throttle the way down at the cylinder's port"],
             };
@@ -89,14 +143,31 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
     }
 }
 
+/// Where the lower valve can be opened wider than it is: against what a fault may do.
+fn lower_wide(rig: &Rig, answers: &Answers) -> Option<Check> {
+    let speed = answers.times.lower_wide?;
+    let limit = rig.limits.fall_speed;
+    let mut check =
+        at_most("lower valve opened wide", speed.value, limit.value, Dimension::Speed, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Fail => {
+            sentence![
+                "a turn of its screw lets the load fall: put a fixed throttle into the ports (`protection.port-throttle`)"
+            ]
+        }
+        _ => sentence!["opened as far as it goes, the valve lets the load down no faster than a fault may"],
+    };
+    Some(check)
+}
+
 /// The harder of the two blows against what the stops take.
 fn stop_energy(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "blow at the stops";
-    let up = match answers.times.raise {
+    let up = match answers.times.worst_raise() {
         Some(RaiseAnswer::Arrives { end_energy, .. }) => Some(end_energy),
         _ => None,
     };
-    let down = match answers.times.lower {
+    let down = match answers.times.worst_lower() {
         Some(LowerAnswer::Arrives { end_energy, .. }) => Some(end_energy),
         _ => None,
     };

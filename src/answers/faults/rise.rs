@@ -50,7 +50,7 @@ pub(super) fn rising(case: &Case<'_>, stuck: Option<GaugePressure>) -> Result<Ri
     }
     let mut lift = case.answers.lift;
     lift.stroke_used = case.travel.end();
-    let times = times(&rig, case.travel, &lift)?;
+    let times = times(&rig, case.travel, &lift, &[])?;
     if times.raise.is_none() {
         return Ok(Rising::NotKnown);
     }

@@ -75,6 +75,12 @@ impl From<f64> for Amount {
     }
 }
 
+impl From<Conductance> for Amount {
+    fn from(conductance: Conductance) -> Self {
+        Self { value: conductance.si(), dimension: Dimension::Conductance, kind: "" }
+    }
+}
+
 impl From<u32> for Amount {
     fn from(count: u32) -> Self {
         f64::from(count).into()

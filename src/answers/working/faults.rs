@@ -213,7 +213,7 @@ impl Bench<'_> {
         way.extend(end);
         let line = Line::new(way.iter().map(|passage| passage.1).collect())?;
         let site = self.rig.site.atmosphere;
-        let path = sinking_path(self.rig, travel, self.answers.lift.stroke_used);
+        let path = sinking_path(self.rig, travel, self.answers.lift.stroke_used, Force::default());
         let flow = |pressure: AbsolutePressure| {
             Ok(line.flow(pressure, site, self.rig.site.temperature)?.mass_flow.value)
         };

@@ -12,6 +12,7 @@ use PressureKind::{Absolute, Difference, Gauge};
 mod frame;
 mod joint;
 mod linkage;
+mod passage;
 mod protection;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
@@ -59,6 +60,7 @@ const SHARE_BELOW_ONE: Measure = measure(Dimension::Fraction, Gauge, Included("0
 const HEAT_EXCHANGE: Measure = plain(Dimension::HeatExchange, "0 W/K", "10000 W/K");
 const HEAT_TRANSFER: Measure = plain(Dimension::HeatTransfer, "0 W/(m2 K)", "10000 W/(m2 K)");
 const OUTLET: Measure = plain(Dimension::Temperature, "-60 degC", "250 degC");
+const AREA: Measure = plain(Dimension::Area, "0.0001 mm2", "1 m2");
 const CONDUCTANCE: Measure = plain(Dimension::Conductance, "0.000001 L/(s bar)", "10000 L/(s bar)");
 
 const fn field(path: &'static str, kind: Kind, doc: &'static str, example: &'static str) -> Field {
@@ -129,6 +131,13 @@ pub const TABLES: &[Table] = &[
     table("line", false, "The line from the valve to the cylinders"),
     table("line.raise", false, "The narrowest passage while raising"),
     table("line.lower", false, "The narrowest passage while lowering"),
+    table("line.lower-wide", false, "The same with its throttle opened as far as it goes"),
+    Table {
+        path: "line.fitting",
+        required: false,
+        repeated: true,
+        doc: "What the air meets between valve and hose: fittings, silencer, check valve; one table in braces for each",
+    },
     table("cylinders", true, "The cylinders, all alike and side by side"),
     table("linkage", false, "What stands between cylinders and load; leave the table out for a direct push"),
     table("linkage.foot", false, "Where the cylinder of a scissor starts"),
@@ -203,6 +212,7 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"seat = { C = "3 L/(s bar)", b = 0.3 }"#,
             "seat = { Cv = 0.7 }",
             "seat = { Kv = 0.6 }",
+            r#"seat = { area = "15 mm2" }"#,
         ],
     ),
     (
@@ -210,7 +220,8 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
         &[
             r#"raise = { C = "2.1 L/(s bar)", b = 0.3 }"#,
             "raise = { Cv = 0.5 }",
-            "raise = { Kv = 0.43 }",
+            "raise = { Kv = 0.43, b = 0.3, m = 0.5 }",
+            r#"raise = { area = "12 mm2" }"#,
             r#"raise = { bore = "4 mm", discharge = "65 %" }"#,
         ],
     ),
@@ -220,7 +231,26 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"lower = { bore = "1.2 mm", discharge = "65 %" }"#,
             r#"lower = { C = "0.2 L/(s bar)", b = 0.3 }"#,
             "lower = { Cv = 0.05 }",
-            "lower = { Kv = 0.043 }",
+            "lower = { Kv = 0.043, b = 0.3, m = 0.5 }",
+            r#"lower = { area = "1 mm2" }"#,
+        ],
+    ),
+    (
+        "line.lower-wide",
+        &[
+            r#"lower-wide = { C = "1.5 L/(s bar)", b = 0.3 }"#,
+            "lower-wide = { Cv = 0.4 }",
+            "lower-wide = { Kv = 0.35, b = 0.3, m = 0.5 }",
+            r#"lower-wide = { area = "8 mm2" }"#,
+            r#"lower-wide = { bore = "3 mm", discharge = "65 %" }"#,
+        ],
+    ),
+    (
+        "line.fitting",
+        &[
+            r#"fitting = [{ name = "elbow", way = "both", count = 2, Kv = 0.9 }]"#,
+            r#"fitting = [{ Kv = 0.9, b = 0.4, m = 0.5 }, { area = "15 mm2" }, { bore = "5 mm", discharge = "97 %" }]"#,
+            r#"fitting = [{ name = "check valve", way = "up", C = "3 L/(s bar)", b = 0.3, cracking = "0.1 bar" }, { name = "silencer", way = "down", Cv = 0.6 }]"#,
         ],
     ),
     (
@@ -229,7 +259,8 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             r#"port-throttle = { bore = "1 mm", discharge = "65 %" }"#,
             r#"port-throttle = { C = "0.5 L/(s bar)", b = 0.3 }"#,
             "port-throttle = { Cv = 0.1 }",
-            "port-throttle = { Kv = 0.1 }",
+            "port-throttle = { Kv = 0.1, b = 0.3, m = 0.5 }",
+            r#"port-throttle = { area = "0.5 mm2" }"#,
         ],
     ),
     (
@@ -279,19 +310,35 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] =
-    &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, protection::FIELDS, USE]);
+pub const FIELDS: &[Field] = &joined::<COUNT, 11>([
+    AIR,
+    &passage::REGULATOR_SEAT,
+    AFTER_SEAT,
+    passage::OF_LINE,
+    VALVES_AND_CYLINDERS,
+    linkage::FIELDS,
+    frame::FIELDS,
+    joint::FIELDS,
+    &passage::PORT_THROTTLE,
+    protection::FIELDS,
+    USE,
+]);
 
 const COUNT: usize = AIR.len()
+    + passage::FIELDS_OF_ONE
+    + AFTER_SEAT.len()
+    + passage::OF_LINE.len()
+    + VALVES_AND_CYLINDERS.len()
     + linkage::FIELDS.len()
     + frame::FIELDS.len()
     + joint::FIELDS.len()
+    + passage::FIELDS_OF_ONE
     + protection::FIELDS.len()
     + USE.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
-const fn joined<const N: usize>(lists: [&[Field]; 6]) -> [Field; N] {
+const fn joined<const N: usize, const LISTS: usize>(lists: [&[Field]; LISTS]) -> [Field; N] {
     let mut all = [field("", Kind::Text, "", ""); N];
     let (mut list, mut from, mut to) = (0, 0, 0);
     while to < N {
@@ -309,7 +356,7 @@ const fn joined<const N: usize>(lists: [&[Field]; 6]) -> [Field; N] {
 
 const TUBE: &str = "all four of the tube together, or none";
 
-/// From the site to the cylinders.
+/// From the site to the hose.
 const AIR: &[Field] = &[
     field("title", Kind::Text, "What you call the rig", r#""My rig""#).or("Untitled rig"),
     // [site]
@@ -468,16 +515,9 @@ const AIR: &[Field] = &[
     )
     .optional()
     .confused(VOLUME_FOR_FLOW),
-    quantity("regulator.seat.C", CONDUCTANCE, "Sonic conductance (ISO 6358) of the open seat", r#""3 L/(s bar)""#)
-        .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
-    number("regulator.seat.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
-    number("regulator.seat.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.7").depends("instead of `C` and `b`"),
-    number("regulator.seat.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.6")
-        .depends("instead of `C` and `b`"),
-    quantity("regulator.seat.bore", ORIFICE, "Diameter of the narrowest hole", r#""5 mm""#)
-        .depends("instead of `C` and `b`"),
-    quantity("regulator.seat.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""97 %""#)
-        .or("97 %"),
+];
+
+const AFTER_SEAT: &[Field] = &[
     quantity(
         "regulator.gauge-error",
         DIFFERENCE,
@@ -500,9 +540,14 @@ const AIR: &[Field] = &[
     quantity("line.rating", RATING, "Highest pressure that hose and fittings may see", r#""10 bar""#)
         .flag("line-rating")
         .optional(),
-    quantity("line.relief", SETTING, "Opening pressure of a second relief valve, after the regulator", r#""7 bar""#)
-        .flag("line-relief")
-        .optional(),
+    quantity(
+        "line.relief",
+        SETTING,
+        "Opening pressure of a second relief valve, after the regulator",
+        r#""7 bar""#,
+    )
+    .flag("line-relief")
+    .optional(),
     quantity(
         "line.relief-capacity",
         FLOW,
@@ -512,26 +557,10 @@ const AIR: &[Field] = &[
     .flag("line-relief-capacity")
     .optional()
     .confused(VOLUME_FOR_FLOW),
-    quantity("line.raise.C", CONDUCTANCE, "Sonic conductance (ISO 6358)", r#""2.1 L/(s bar)""#)
-        .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
-    number("line.raise.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
-    number("line.raise.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.5").depends("instead of `C` and `b`"),
-    number("line.raise.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.43")
-        .depends("instead of `C` and `b`"),
-    quantity("line.raise.bore", ORIFICE, "Diameter of the narrowest hole", r#""4 mm""#)
-        .depends("instead of `C` and `b`"),
-    quantity("line.raise.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
-        .or("65 %"),
-    quantity("line.lower.C", CONDUCTANCE, "Sonic conductance (ISO 6358)", r#""0.2 L/(s bar)""#)
-        .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
-    number("line.lower.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
-    number("line.lower.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.05").depends("instead of `C` and `b`"),
-    number("line.lower.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.043")
-        .depends("instead of `C` and `b`"),
-    quantity("line.lower.bore", ORIFICE, "Diameter of the narrowest hole", r#""1.2 mm""#)
-        .depends("instead of `C` and `b`"),
-    quantity("line.lower.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""65 %""#)
-        .or("65 %"),
+];
+
+/// What the valves do without power, and the cylinders.
+const VALVES_AND_CYLINDERS: &[Field] = &[
     field(
         "line.raise-unpowered",
         Kind::Words(&["open", "shut", "stays"]),
@@ -615,11 +644,21 @@ const AIR: &[Field] = &[
     .or("pinned both"),
     field("cylinders.rod-steel", Kind::Text, "Grade of the rod, for its buckling", r#""C45 normalised""#)
         .or("C45 normalised"),
-    quantity("cylinders.tube-outside", ORIFICE, "Outside diameter of the tube, for the buckling of tube and rod", r#""56 mm""#)
-        .depends(TUBE),
+    quantity(
+        "cylinders.tube-outside",
+        ORIFICE,
+        "Outside diameter of the tube, for the buckling of tube and rod",
+        r#""56 mm""#,
+    )
+    .depends(TUBE),
     quantity("cylinders.tube-wall", ORIFICE, "Wall of the tube", r#""3 mm""#).depends(TUBE),
-    quantity("cylinders.tube-length", LENGTH, "From the tube's pin to where the rod leaves it", r#""500 mm""#)
-        .depends(TUBE),
+    quantity(
+        "cylinders.tube-length",
+        LENGTH,
+        "From the tube's pin to where the rod leaves it",
+        r#""500 mm""#,
+    )
+    .depends(TUBE),
     field("cylinders.tube-steel", Kind::Text, "Grade of the tube", r#""6060-T66""#).depends(TUBE),
 ];
 

@@ -47,7 +47,11 @@ impl<'d> Resolver<'d> {
     }
 
     /// The tables of a list.
-    fn repeated(&mut self, table: &'static str, what: &'static str) -> Result<Vec<Inner<'d>>, Reported> {
+    pub(super) fn repeated(
+        &mut self,
+        table: &'static str,
+        what: &'static str,
+    ) -> Result<Vec<Inner<'d>>, Reported> {
         let items = match self.document.stated(table) {
             Stated::File(Node { value: Value::List(items), .. }) => items,
             Stated::Absent => return Ok(Vec::new()),

@@ -9,6 +9,7 @@ mod inner;
 mod joint;
 mod linkage;
 mod load;
+mod passage;
 mod plan;
 mod points;
 mod protection;

@@ -11,17 +11,7 @@ impl Resolver<'_> {
     /// # Errors
     /// If a field is wrong.
     pub fn protection(&mut self) -> Result<Protection, Reported> {
-        let port_throttle = self.passage(
-            "protection.port-throttle",
-            [
-                "protection.port-throttle.C",
-                "protection.port-throttle.b",
-                "protection.port-throttle.Cv",
-                "protection.port-throttle.Kv",
-                "protection.port-throttle.bore",
-                "protection.port-throttle.discharge",
-            ],
-        );
+        let port_throttle = self.passage("protection.port-throttle");
         let lock = self.word("protection.lock");
         let support = self.word("protection.support");
         let hose_restraint = self.fitted("protection.hose-restraint");
@@ -32,17 +22,7 @@ impl Resolver<'_> {
         let raise_unpowered = self.unpowered("line.raise-unpowered");
         let lower_unpowered = self.unpowered("line.lower-unpowered");
         let wide_open_flow = self.mass_flow("regulator.wide-open-flow");
-        let regulator_seat = self.passage(
-            "regulator.seat",
-            [
-                "regulator.seat.C",
-                "regulator.seat.b",
-                "regulator.seat.Cv",
-                "regulator.seat.Kv",
-                "regulator.seat.bore",
-                "regulator.seat.discharge",
-            ],
-        );
+        let regulator_seat = self.passage("regulator.seat");
         let tank_gauge_error = self.optional::<Pressure>("tank.gauge-error");
         let set_gauge_error = self.optional::<Pressure>("regulator.gauge-error");
         let material = self.word("tank.material");

@@ -1,14 +1,10 @@
 //! The receiver or bottle, and the line behind the regulator.
 
-use uom::si::f64::{Length, MassRate, Ratio};
+use uom::si::f64::MassRate;
 
 use super::compressor::SourceKind;
 use super::value::Flow;
 use super::{Reported, Resolver};
-use crate::air::flow::conversion::{
-    FLOW_COEFFICIENT_CRITICAL_RATIO, flow_coefficient_metric, flow_coefficient_us, orifice,
-};
-use crate::air::flow::{self, Restriction};
 use crate::air::reference;
 use crate::rig::problem::Problem;
 use crate::sizing::tank_capacity::{Hose, Line, Tank};
@@ -39,28 +35,10 @@ impl Resolver<'_> {
         let rating = self.optional("line.rating");
         let relief = self.optional("line.relief");
         let relief_capacity = self.mass_flow("line.relief-capacity");
-        let raise = self.passage(
-            "line.raise",
-            [
-                "line.raise.C",
-                "line.raise.b",
-                "line.raise.Cv",
-                "line.raise.Kv",
-                "line.raise.bore",
-                "line.raise.discharge",
-            ],
-        );
-        let lower = self.passage(
-            "line.lower",
-            [
-                "line.lower.C",
-                "line.lower.b",
-                "line.lower.Cv",
-                "line.lower.Kv",
-                "line.lower.bore",
-                "line.lower.discharge",
-            ],
-        );
+        let raise = self.passage("line.raise");
+        let lower = self.passage("line.lower");
+        let lower_wide = self.passage("line.lower-wide");
+        let fittings = self.fittings();
         Ok(Line {
             hose: hose?,
             rating: rating?,
@@ -68,6 +46,8 @@ impl Resolver<'_> {
             relief_capacity: relief_capacity?,
             raise: raise?,
             lower: lower?,
+            lower_wide: lower_wide?,
+            fittings: fittings?,
         })
     }
 
@@ -109,63 +89,5 @@ impl Resolver<'_> {
         let scale = if quantity.si > 0.0 { mass.value / quantity.si } else { 1.0 };
         self.note_tolerance(path, Some(quantity), scale);
         Ok(Some(mass))
-    }
-
-    /// The narrowest passage of one way: C and b, or Cv, or Kv, or a bore.
-    pub(super) fn passage(
-        &mut self,
-        table: &'static str,
-        [c, b, cv, kv, bore, discharge]: [&'static str; 6],
-    ) -> Result<Option<Restriction>, Reported> {
-        let conductance = self.optional::<Conductance>(c);
-        let ratio = self.number(b);
-        let flow_coefficient = self.number(cv);
-        let flow_factor = self.number(kv);
-        let hole = self.optional::<Length>(bore);
-        let (conductance, ratio, hole) = (conductance?, ratio?, hole?);
-        let (flow_coefficient, flow_factor) = (flow_coefficient?, flow_factor?);
-        let usual = Ratio::from(FLOW_COEFFICIENT_CRITICAL_RATIO);
-        let restriction = match (conductance, ratio, flow_coefficient, flow_factor, hole) {
-            (Some(Conductance(si)), Some(b), None, None, None) => {
-                flow::Conductance::from_si(si).and_then(|c| Restriction::new(c, Ratio::from(b)))
-            }
-            (None, None, Some(cv), None, None) => flow_coefficient_us(cv, usual),
-            (None, None, None, Some(kv), None) => flow_coefficient_metric(kv, usual),
-            (None, None, None, None, Some(hole)) => orifice(hole, self.with_default(discharge)?),
-            (None, None, None, None, None) if !self.is_stated(table) || self.document.is_incomplete() => {
-                return Ok(None);
-            }
-            _ => {
-                let ways = [
-                    conductance.is_some() || ratio.is_some(),
-                    flow_coefficient.is_some(),
-                    flow_factor.is_some(),
-                    hole.is_some(),
-                ];
-                let how_many = ways.into_iter().filter(|way| *way).count();
-                let message = match how_many {
-                    0 => format!("`{table}` says nothing about the passage"),
-                    1 if conductance.is_some() => format!("`{table}` has `C` without `b`"),
-                    1 => format!("`{table}` has `b` without `C`"),
-                    _ => format!("`{table}` describes the same passage in {how_many} ways"),
-                };
-                let write = "write one of { C = \"2.1 L/(s bar)\", b = 0.3 }, { Cv = 0.5 }, { Kv = 0.43 }, { bore = \"4 mm\" }";
-                let problem = Problem::new(self.place_of(table), message).hint(write);
-                return Err(self.report(problem));
-            }
-        };
-        restriction
-            .map(Some)
-            .map_err(|error| self.report(Problem::new(self.place_of(table), error.to_string())))
-    }
-}
-
-/// Sonic conductance in its SI unit.
-#[derive(Clone, Copy)]
-struct Conductance(f64);
-
-impl super::value::FromSi for Conductance {
-    fn from_si(si: f64) -> Self {
-        Self(si)
     }
 }

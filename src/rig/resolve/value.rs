@@ -1,15 +1,15 @@
 //! Single values: texts, words, numbers, quantities.
 
 use uom::si::f64::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, HeatTransfer, Length, Mass,
-    MassRate, Power, Pressure, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Velocity, Volume,
-    VolumeRate,
+    Angle, Area, ElectricCharge, ElectricCurrent, ElectricPotential, Energy, Force, HeatTransfer, Length,
+    Mass, MassRate, Power, Pressure, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Velocity,
+    Volume, VolumeRate,
 };
 use uom::si::{
-    angle::radian, electric_charge::coulomb, electric_current::ampere, electric_potential::volt,
-    energy::joule, force::newton, heat_transfer::watt_per_square_meter_kelvin, length::meter, mass::kilogram,
-    mass_rate::kilogram_per_second, power::watt, pressure::pascal, ratio::ratio,
-    thermal_conductance::watt_per_kelvin, thermodynamic_temperature::kelvin, time::second,
+    angle::radian, area::square_meter, electric_charge::coulomb, electric_current::ampere,
+    electric_potential::volt, energy::joule, force::newton, heat_transfer::watt_per_square_meter_kelvin,
+    length::meter, mass::kilogram, mass_rate::kilogram_per_second, power::watt, pressure::pascal,
+    ratio::ratio, thermal_conductance::watt_per_kelvin, thermodynamic_temperature::kelvin, time::second,
     velocity::meter_per_second, volume::cubic_meter, volume_rate::cubic_meter_per_second,
 };
 
@@ -45,6 +45,7 @@ macro_rules! from_si {
 
 from_si! {
     Angle: radian,
+    Area: square_meter,
     ElectricCharge: coulomb,
     ElectricCurrent: ampere,
     ElectricPotential: volt,

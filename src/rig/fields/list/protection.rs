@@ -1,33 +1,11 @@
 //! What keeps a single fault from hurting somebody.
 
-use super::{CONDUCTANCE, Field, Kind, ORIFICE, SETTING, SHARE, field, number, quantity};
+use super::{Field, Kind, SETTING, field, quantity};
 
 const FITTED: Kind = Kind::Words(&["none", "fitted"]);
 
-/// Of the table `protection`.
+/// Of the table `protection`, after the throttle.
 pub(super) const FIELDS: &[Field] = &[
-    quantity(
-        "protection.port-throttle.C",
-        CONDUCTANCE,
-        "Sonic conductance (ISO 6358) of one port, on the way out",
-        r#""0.5 L/(s bar)""#,
-    )
-    .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
-    number("protection.port-throttle.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3")
-        .depends("with `C`"),
-    number("protection.port-throttle.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.1")
-        .depends("instead of `C` and `b`"),
-    number("protection.port-throttle.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.1")
-        .depends("instead of `C` and `b`"),
-    quantity("protection.port-throttle.bore", ORIFICE, "Diameter of the narrowest hole", r#""1 mm""#)
-        .depends("instead of `C` and `b`"),
-    quantity(
-        "protection.port-throttle.discharge",
-        SHARE,
-        "Share of the hole that the jet fills: 65 % sharp, 97 % rounded",
-        r#""65 %""#,
-    )
-    .or("65 %"),
     field(
         "protection.lock",
         Kind::Words(&["none", "in the port", "in the line"]),
