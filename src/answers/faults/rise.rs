@@ -60,12 +60,8 @@ pub(super) fn rising(case: &Case<'_>, stuck: Option<GaugePressure>) -> Result<Ri
         if let Some(RaiseAnswer::Arrives { total, fastest, leaps, .. }) = raise {
             let fastest = fastest.min(speed_by_push(&rig, load)?);
             let blow = end_energy(moving_mass(load), fastest);
-            arrivals.push(Rise {
-                time: total.max(lift.height / fastest),
-                fastest,
-                blow,
-                leaps: leaps.is_some(),
-            });
+            let by_speed = if fastest.value > 0.0 { lift.height / fastest } else { total };
+            arrivals.push(Rise { time: total.max(by_speed), fastest, blow, leaps: leaps.is_some() });
         }
     }
     let worse = |a: Rise, b: Rise| Rise {
