@@ -96,9 +96,9 @@ impl Rising {
     pub(super) fn figures(self) -> Vec<Figure> {
         let Self::Arrives(rise) = self else { return Vec::new() };
         vec![
-            figure("highest speed up, loaded or empty", rise.fastest.value, Dimension::Speed),
+            figure("speed up at most, loaded or empty", rise.fastest.value, Dimension::Speed),
             figure("time to the top, at least", rise.time.value, Dimension::Time),
-            figure("blow at the upper stop", rise.blow.value, Dimension::Energy),
+            figure("blow at the upper stop, at most", rise.blow.value, Dimension::Energy),
         ]
     }
 

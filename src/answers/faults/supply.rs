@@ -45,7 +45,7 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
     let mut check = at_most(ID, fault, weakest, Dimension::Pressure, Sentence::default());
     check.advice = match (check.verdict, stuck.relief) {
         (Verdict::Fail, LineRelief::Outrun) => sentence![
-            "the relief valve after the regulator passes less than the open regulator: fit a wider one, or parts rated ",
+            "the relief valve after the regulator passes less than the open regulator: fit a wider one, a throttle before the regulator that lets less through, or parts rated ",
             at_least_bar(full)
         ],
         (Verdict::Fail, _) => match line_relief_for(rig, weakest) {

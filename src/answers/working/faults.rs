@@ -275,7 +275,7 @@ impl Bench<'_> {
         let empty = Load { mass: rig.load.mass * 0.0, ..rig.load };
         let mut pushed = rig.clone();
         pushed.regulator.set = regulator.set;
-        let shown = figure(fault, "highest speed up, loaded or empty");
+        let shown = figure(fault, "speed up at most, loaded or empty");
         for (with, load) in [("loaded", rig.load), ("empty", empty)] {
             if moving_mass(load).value <= 0.0 || shown.is_none() {
                 continue;
