@@ -163,7 +163,14 @@ fn analytic_load_lost_short_of_the_stop() {
     let limit = format!("{short}[limits]\nstop-energy = \"50 J\"\n");
     assert_eq!(fault(&judged(&limit).2, "load lost while raised").check.verdict, Verdict::Fail);
     // On its stop nothing leaps, on the way there it would.
-    assert_eq!(fault(&judged(BARE).2, "load lost while raised").check.verdict, Verdict::Caution);
+    let half = fault(&judged(BARE).2, "load lost while raised");
+    assert_eq!(half.check.verdict, Verdict::Caution);
+    // Half of 400 mm is left.
+    assert_relative_eq!(
+        figure(&half, "blow at the upper stop if it goes half way up, at most"),
+        spare * 0.2,
+        max_relative = 1e-9
+    );
 }
 
 #[test]
@@ -193,6 +200,7 @@ fn analytic_air_left_and_energy_of_each_part() {
     let in_cylinders = energy(5e5, AREA * 0.4 + hole(6e-3));
     assert_relative_eq!(figure(&left, "in the tank"), energy(8e5, 0.010), max_relative = 1e-12);
     assert_relative_eq!(figure(&left, "in cylinders and hose"), in_cylinders, max_relative = 1e-12);
+    assert_relative_eq!(figure(&left, "volume shut in there"), AREA * 0.4 + hole(6e-3), max_relative = 1e-12);
     assert_relative_eq!(left.check.value.unwrap(), energy(8e5, 0.010) + in_cylinders, max_relative = 1e-12);
     let parts: Vec<_> = found.stores.iter().map(|store| (store.part, store.isentropic.value)).collect();
     let expected = [
@@ -297,6 +305,9 @@ fn published_thresholds_of_other_places() {
 #[test]
 fn analytic_what_stays_shut_in() {
     let (_, _, found) = judged(BARE);
+    let both_shut = edited(BARE, &[("lower-unpowered = \"open\"", "lower-unpowered = \"shut\"")]);
+    let power = fault(&judged(&both_shut).2, "electric power lost");
+    assert_relative_eq!(figure(&power, "air shut in the cylinders"), 5e5, max_relative = 1e-12);
     for id in ["regulator stuck closed", "raise valve stuck shut", "lower valve stuck shut"] {
         assert_relative_eq!(
             figure(&fault(&found, id), "air shut in the cylinders"),

@@ -157,10 +157,10 @@ fn analytic_the_way_up_on_a_regulator_stuck_open() {
     let (loaded, empty) = (speed(120.0), speed(20.0));
     let stuck = one(&WIDE, STUCK_OPEN);
     let of = |name: &str| super::figure(&stuck, name);
-    assert_relative_eq!(of("highest speed up, loaded or empty"), empty, max_relative = 1e-4);
+    assert_relative_eq!(of("speed up at most, loaded or empty"), empty, max_relative = 1e-4);
     // The heavier platform is slower; the lighter hits harder here.
     let blow = (60.0 * loaded * loaded).max(10.0 * empty * empty);
-    assert_relative_eq!(of("blow at the upper stop"), blow, max_relative = 2e-4);
+    assert_relative_eq!(of("blow at the upper stop, at most"), blow, max_relative = 2e-4);
     assert!((21.0..22.0).contains(&blow), "{blow}");
     assert_relative_eq!(of("time to the top, at least"), 0.4 / empty, max_relative = 0.2);
     // 8 bar push 3141.6 N; 120 kg need 1176.8 N.
@@ -295,7 +295,11 @@ fn analytic_no_air_moves_a_platform_faster_than_its_push() {
     );
     let fastest = (2.0 * work(20.0) / 20.0).sqrt();
     assert_relative_eq!(wide.check.value.unwrap(), fastest, max_relative = 1e-9);
-    assert_relative_eq!(super::figure(&wide, "blow at the upper stop"), work(20.0), max_relative = 1e-9);
+    assert_relative_eq!(
+        super::figure(&wide, "blow at the upper stop, at most"),
+        work(20.0),
+        max_relative = 1e-9
+    );
     assert_relative_eq!(
         super::figure(&wide, "time to the top, at least"),
         0.4 / fastest,

@@ -2,7 +2,7 @@
 
 use lungful::air::gas::{Expansion, Isentrope, Isotherm, State};
 use lungful::air::{atmosphere, reference};
-use lungful::answers::{evaluate, hazards, working};
+use lungful::answers::{evaluate, fault_working, hazards, working};
 use lungful::report::{Report, document, terminal};
 use lungful::rig::fields::{Bound, FIELDS, Kind};
 use lungful::rig::{AirSource, Document, Overrides, Rig, Source};
@@ -258,6 +258,8 @@ fn read_and_judge(changes: &[(&str, &str)]) -> bool {
     let found = hazards(&rig, &answers).unwrap_or_else(|error| panic!("{changes:?}: {error}"));
     assert_finite(&found);
     assert_finite(&Report::new(&rig, &answers, UnitSystem::Metric).with_hazards(&found));
+    let steps = fault_working(&rig, &answers, &found).unwrap_or_else(|error| panic!("{changes:?}: {error}"));
+    assert_finite(&steps);
     true
 }
 

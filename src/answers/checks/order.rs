@@ -300,7 +300,8 @@ fn line_relief_capacity(rig: &Rig, stuck: &StuckOpen) -> Check {
             check.advice = match check.verdict {
                 Verdict::Fail => sentence![
                     "the open regulator outruns the relief valve after it: fit one that passes ",
-                    Piece::AtLeast(through.value, Dimension::MassFlow)
+                    Piece::AtLeast(through.value, Dimension::MassFlow),
+                    ", or a throttle before the regulator that lets less through"
                 ],
                 _ => sentence!["it passes what comes through the regulator wide open on a full tank"],
             };

@@ -114,13 +114,16 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     let (rig, lift) = (case.rig, &case.answers.lift);
     let left = case.travel.end() - lift.stroke_used;
     if left.value <= 1e-6 {
-        return Ok(plain(
+        let mut fault = plain(
             ID,
             Verdict::Caution,
             Dimension::Energy,
             sentence!["the pistons rest on their stops and nothing moves; half way up it would leap"],
             sentence!["keep the load tied to the platform all the way up and down"],
-        ));
+        );
+        let energy = leap_without_load(rig, 0.5 * case.travel.end())?;
+        fault.figures.push(figure(HALF_WAY, energy.value, Dimension::Energy));
+        return Ok(fault);
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
     let travel = case.rig.travel_of(&empty)?;
@@ -128,7 +131,7 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     let pressure = at_least_open(case.rig.travel_of(&full)?.needed_pressure(lift.stroke_used));
     let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
     let spare = push - travel.force(lift.stroke_used);
-    let energy = leap(&travel, push, lift.stroke_used).max(Energy::default());
+    let energy = leap_without_load(rig, lift.stroke_used)?;
     let height = case.travel.height(case.travel.end()) - case.travel.height(lift.stroke_used);
     let happens = sentence![
         "what is left leaps up by ",
@@ -160,6 +163,17 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
         fault.figures.push(figure("speed at the stop, at most", speed.value, Dimension::Speed));
     }
     Ok(fault)
+}
+
+/// Name of the figure for a load that goes off half way up.
+pub(in crate::answers) const HALF_WAY: &str = "blow at the upper stop if it goes half way up, at most";
+
+/// Energy with which the empty platform meets its stop if the load goes off at a travel.
+fn leap_without_load(rig: &Rig, from: Length) -> Result<Energy> {
+    let empty = Load { mass: Mass::default(), ..rig.load };
+    let pressure = at_least_open(rig.travel_of(&heavy(rig, 1.0))?.needed_pressure(from));
+    let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
+    Ok(leap(&rig.travel_of(&empty)?, push, from).max(Energy::default()))
 }
 
 /// Energy that a push gains on a load from a travel to the end: the air is taken to keep its pressure, which

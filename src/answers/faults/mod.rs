@@ -10,7 +10,7 @@ mod rise;
 mod supply;
 mod valves;
 
-pub(super) use load::{OVERLOAD, heavy, least_moving, lost_spring};
+pub(super) use load::{HALF_WAY, OVERLOAD, heavy, least_moving, lost_spring};
 pub(super) use rest::COLD_K;
 pub(super) use rise::speed_by_push;
 use uom::si::f64::{Length, Velocity};
@@ -136,7 +136,9 @@ fn held_without_air(case: &Case<'_>) -> bool {
 /// a lock holds it. A pin waits for somebody to set it.
 fn on_shut_in_air(case: &Case<'_>, id: &'static str, happens: Sentence, advice: Sentence) -> Fault {
     let verdict = if held_without_air(case) { Verdict::Pass } else { Verdict::Caution };
-    plain(id, verdict, Dimension::Pressure, happens, advice)
+    let mut fault = plain(id, verdict, Dimension::Pressure, happens, advice);
+    fault.figures.push(held(case));
+    fault
 }
 
 /// A fault that is judged by what happens, without a limit.

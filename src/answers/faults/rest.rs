@@ -122,6 +122,7 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
     ];
     if !vents {
         fault.figures.push(figure("in cylinders and hose", in_cylinders.value, Dimension::Energy));
+        fault.figures.push(figure("volume shut in there", shut_in.value, Dimension::Volume));
     }
     Ok(fault)
 }

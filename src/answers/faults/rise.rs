@@ -60,12 +60,8 @@ pub(super) fn rising(case: &Case<'_>, stuck: Option<GaugePressure>) -> Result<Ri
         if let Some(RaiseAnswer::Arrives { total, fastest, leaps, .. }) = raise {
             let fastest = fastest.min(speed_by_push(&rig, load)?);
             let blow = end_energy(moving_mass(load), fastest);
-            arrivals.push(Rise {
-                time: total.max(lift.height / fastest),
-                fastest,
-                blow,
-                leaps: leaps.is_some(),
-            });
+            let by_speed = if fastest.value > 0.0 { lift.height / fastest } else { total };
+            arrivals.push(Rise { time: total.max(by_speed), fastest, blow, leaps: leaps.is_some() });
         }
     }
     let worse = |a: Rise, b: Rise| Rise {
@@ -100,9 +96,9 @@ impl Rising {
     pub(super) fn figures(self) -> Vec<Figure> {
         let Self::Arrives(rise) = self else { return Vec::new() };
         vec![
-            figure("highest speed up, loaded or empty", rise.fastest.value, Dimension::Speed),
+            figure("speed up at most, loaded or empty", rise.fastest.value, Dimension::Speed),
             figure("time to the top, at least", rise.time.value, Dimension::Time),
-            figure("blow at the upper stop", rise.blow.value, Dimension::Energy),
+            figure("blow at the upper stop, at most", rise.blow.value, Dimension::Energy),
         ]
     }
 

@@ -45,7 +45,7 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
     let mut check = at_most(ID, fault, weakest, Dimension::Pressure, Sentence::default());
     check.advice = match (check.verdict, stuck.relief) {
         (Verdict::Fail, LineRelief::Outrun) => sentence![
-            "the relief valve after the regulator passes less than the open regulator: fit a wider one, or parts rated ",
+            "the relief valve after the regulator passes less than the open regulator: fit a wider one, a throttle before the regulator that lets less through, or parts rated ",
             at_least_bar(full)
         ],
         (Verdict::Fail, _) => match line_relief_for(rig, weakest) {
@@ -105,7 +105,11 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
             ", and the next raise is faster and harder"
         ]
     } else {
-        sentence!["hoses and cylinders see the pressure of the tank, ", bar(fault), ", and the load leaps up"]
+        sentence![
+            "hoses and cylinders see the pressure of the tank, ",
+            bar(fault),
+            ", and the next raise is faster and harder"
+        ]
     };
     Ok(Fault { check, happens, figures })
 }
@@ -178,14 +182,12 @@ fn rods_under(case: &Case<'_>, pressure: f64, check: &mut Check) -> Option<Figur
 }
 
 fn regulator_stuck_closed(case: &Case<'_>) -> Fault {
-    let mut fault = on_shut_in_air(
+    on_shut_in_air(
         case,
         "regulator stuck closed",
         sentence!["no air comes through: a raise stops where it is, a raised load stays on the air shut in"],
         sentence!["lower the load by the lower valve, then look for the cause"],
-    );
-    fault.figures.push(super::held(case));
-    fault
+    )
 }
 
 /// Whether the pump is known to deliver nothing at its stall; the last point of a curve may be where the data

@@ -81,14 +81,12 @@ fn raise_stuck_open(case: &Case<'_>) -> Result<Fault> {
 }
 
 fn raise_stuck_shut(case: &Case<'_>) -> Fault {
-    let mut fault = on_shut_in_air(
+    on_shut_in_air(
         case,
         "raise valve stuck shut",
         sentence!["the load does not rise; a raised load stays on the air shut in and can be lowered"],
         sentence!["lower the load, shut off and vent before the valve is opened"],
-    );
-    fault.figures.push(super::held(case));
-    fault
+    )
 }
 
 fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {

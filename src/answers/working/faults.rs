@@ -12,7 +12,7 @@ use crate::air::flow::series::Line;
 use crate::air::gas::{GAS_CONSTANT_J_PER_KG_K, Isotherm, compressibility};
 use crate::answers::checks::{crept_set, ends, full, spread};
 use crate::answers::faults::{
-    COLD_K, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push,
+    COLD_K, HALF_WAY, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push,
 };
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
@@ -275,7 +275,7 @@ impl Bench<'_> {
         let empty = Load { mass: rig.load.mass * 0.0, ..rig.load };
         let mut pushed = rig.clone();
         pushed.regulator.set = regulator.set;
-        let shown = figure(fault, "highest speed up, loaded or empty");
+        let shown = figure(fault, "speed up at most, loaded or empty");
         for (with, load) in [("loaded", rig.load), ("empty", empty)] {
             if moving_mass(load).value <= 0.0 || shown.is_none() {
                 continue;
@@ -462,8 +462,13 @@ impl Bench<'_> {
     }
 
     fn load_lost(&self, fault: &Fault, steps: &mut Vec<Step>) -> Result<()> {
-        let Some(energy) = figure(fault, "blow at the stop, at most") else { return Ok(()) };
-        let (rig, from) = (self.rig, self.answers.lift.stroke_used);
+        let rig = self.rig;
+        let lost_at = [
+            ("blow at the stop, at most", self.answers.lift.stroke_used),
+            (HALF_WAY, 0.5 * rig.travel()?.end()),
+        ];
+        let found = lost_at.into_iter().find_map(|(name, from)| Some((figure(fault, name)?, from)));
+        let Some((energy, from)) = found else { return Ok(()) };
         let travel = rig.travel()?;
         let left = travel.end() - from;
         let pressure = at_least_open(rig.travel_of(&heavy(rig, 1.0))?.needed_pressure(from));

@@ -766,7 +766,7 @@ const USE: &[Field] = &[
     quantity(
         "limits.fall-speed",
         SPEED,
-        "Highest speed at which the load may come down after a fault; 250 mm/s is an estimate of our own",
+        "Highest speed at which the load may come down, or the platform go up, by itself after a fault; 250 mm/s is an estimate of our own",
         r#""250 mm/s""#,
     )
     .or("250 mm/s"),
