@@ -11,11 +11,11 @@ use super::{Lift, Sentence, lift};
 use crate::air::flow::Restriction;
 use crate::air::flow::series::Line;
 use crate::rehearsal::{
-    Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Lift as RehearsedLift, Outcome, PumpSide,
-    RegulatorSide, Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until,
+    Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Lift as RehearsedLift, Outcome, Part,
+    PumpSide, RegulatorSide, Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until,
     cylinder_heat_transfer, rehearse_observed, strokes_on_one_fill, tank_conductance,
 };
-use crate::rig::{AirSource, Rig};
+use crate::rig::{AirSource, Pause, Rig, RigTask, TaskGroup};
 use crate::sizing::cylinder_force::Action as Driven;
 use crate::sizing::linkage::Travel;
 use crate::sizing::tank_capacity::EndPressure;
@@ -75,6 +75,13 @@ pub enum NotRehearsed {
         /// As many as it takes.
         most: u32,
     },
+    /// More lifts than the tasks of the rig file make.
+    NotSoManyTasks {
+        /// As many as they make.
+        lifts: u32,
+    },
+    /// A time was asked for, but the tasks of the rig file say how long it takes.
+    TasksSayHowLong,
     /// A trace of so many rows.
     TooManyRows {
         /// As many as there may be.
@@ -118,6 +125,8 @@ pub struct Taken {
 pub struct Plan {
     /// What is done, and when.
     pub schedule: Schedule,
+    /// Lifts in it.
+    pub lifts: u32,
     /// Longest time that it can last.
     pub longest: Time,
     /// Figures that the rig does not say.
@@ -189,16 +198,58 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
             cure: "add `rated-flow = \"400 L/min\"` to [regulator], from the data sheet that states the droop",
         });
     }
-    let pace = pace(rig, extent, &mut lacks);
-    let (Some(raise), Some(lower), Some(regulator), Some((times, end))) =
-        (passages.0, passages.1, regulator, pace)
+    let mut taken = Vec::new();
+    let schedule = if rig.tasks.is_empty() {
+        pattern(rig, extent, &mut lacks, &mut taken)
+    } else {
+        Some(tasks(rig, extent, &mut taken)?)
+    };
+    let (Some(raise), Some(lower), Some(regulator), Some(schedule)) =
+        (passages.0, passages.1, regulator, schedule)
     else {
         return Err(NotRehearsed::Lacks(lacks));
     };
-    if times > MOST_LIFTS {
+    let lifts = schedule.lifts();
+    if lifts.max(schedule.passes()) > MOST_LIFTS {
         return Err(NotRehearsed::TooManyLifts { most: MOST_LIFTS });
     }
-    let mut taken = Vec::new();
+    let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
+    taken.extend(taken_anyway(rig));
+    Ok(Plan {
+        longest: schedule.longest(),
+        schedule,
+        lifts,
+        taken,
+        notes: notes(rig),
+        raise: in_a_row(way_up(rig, raise))?,
+        lower: in_a_row([way_down(rig)?.as_slice(), &[lower]].concat())?,
+        regulator,
+    })
+}
+
+/// A time of `[cycle]`; where it is not said, the usual one, which is listed.
+fn or(taken: &mut Vec<Taken>, name: &'static str, said: Option<Time>, usual: f64) -> Time {
+    said.unwrap_or_else(|| {
+        taken.push(Taken { name, value: sentence![(usual, Dimension::Time)] });
+        Time::new::<second>(usual)
+    })
+}
+
+/// When a raise and when a lowering ends.
+fn ends(rig: &Rig, taken: &mut Vec<Taken>) -> (Until, Until) {
+    let said = &rig.cycle.rehearsal;
+    let raise_within = or(taken, "cycle.raise-within", said.raise_within, USUAL_PATIENCE_S);
+    let lower_within = or(taken, "cycle.lower-within", said.lower_within, USUAL_PATIENCE_S);
+    let until = |within| match rig.cycle.end_pressure {
+        EndPressure::SetPoint => Until::Settled { within },
+        EndPressure::Load => Until::Arrived { within },
+    };
+    (until(raise_within), until(lower_within))
+}
+
+/// Raise, hold, lower, rest, as `[cycle]` says; `None` if it does not say enough.
+fn pattern(rig: &Rig, extent: Extent, lacks: &mut Vec<Lack>, taken: &mut Vec<Taken>) -> Option<Schedule> {
+    let (times, end) = pace(rig, extent, lacks)?;
     let said = &rig.cycle.rehearsal;
     if extent == Extent::AsTheRigSays && said.lifts.is_none() {
         taken.push(Taken {
@@ -206,45 +257,38 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
             value: sentence![(f64::from(USUAL_LIFTS), Dimension::Number)],
         });
     }
-    let mut or = |name, said: Option<Time>, usual: f64| {
-        said.unwrap_or_else(|| {
-            taken.push(Taken { name, value: sentence![(usual, Dimension::Time)] });
-            Time::new::<second>(usual)
-        })
+    let hold = or(taken, "cycle.hold", said.hold, USUAL_HOLD_S);
+    let (raised, lowered) = ends(rig, taken);
+    let cycle = vec![
+        Task { action: Action::Raise, until: raised },
+        Task { action: Action::Hold, until: Until::Elapsed(hold) },
+        Task { action: Action::Lower, until: lowered },
+        Task { action: Action::Rest, until: end },
+    ];
+    Some(Schedule::repeated(cycle, times))
+}
+
+/// The tasks of the rig file, or those of as many lifts as are asked for.
+fn tasks(rig: &Rig, extent: Extent, taken: &mut Vec<Taken>) -> Result<Schedule, NotRehearsed> {
+    let (raised, lowered) = ends(rig, taken);
+    let pause = |pause: &Pause| match *pause {
+        Pause::For(time) => Until::Elapsed(time),
+        Pause::Until(time) => Until::CycleTime(time),
     };
-    let hold = or("cycle.hold", said.hold, USUAL_HOLD_S);
-    let raise_within = or("cycle.raise-within", said.raise_within, USUAL_PATIENCE_S);
-    let lower_within = or("cycle.lower-within", said.lower_within, USUAL_PATIENCE_S);
-    let until = |within| match rig.cycle.end_pressure {
-        EndPressure::SetPoint => Until::Settled { within },
-        EndPressure::Load => Until::Arrived { within },
+    let task = |task: &RigTask| match task {
+        RigTask::Raise => Task { action: Action::Raise, until: raised },
+        RigTask::Hold(end) => Task { action: Action::Hold, until: pause(end) },
+        RigTask::Lower => Task { action: Action::Lower, until: lowered },
+        RigTask::Rest(end) => Task { action: Action::Rest, until: pause(end) },
     };
-    let busy = raise_within + hold + lower_within;
-    let each = match end {
-        Until::CycleTime(every) => busy.max(every),
-        Until::Elapsed(rest) => busy + rest,
-        _ => busy,
-    };
-    let schedule = Schedule {
-        cycle: vec![
-            Task { action: Action::Raise, until: until(raise_within) },
-            Task { action: Action::Hold, until: Until::Elapsed(hold) },
-            Task { action: Action::Lower, until: until(lower_within) },
-            Task { action: Action::Rest, until: end },
-        ],
-        times,
-    };
-    let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
-    taken.extend(taken_anyway(rig));
-    Ok(Plan {
-        schedule,
-        longest: each * f64::from(times),
-        taken,
-        notes: notes(rig),
-        raise: in_a_row(way_up(rig, raise))?,
-        lower: in_a_row([way_down(rig)?.as_slice(), &[lower]].concat())?,
-        regulator,
-    })
+    let part = |group: &TaskGroup| Part { cycle: group.tasks.iter().map(task).collect(), times: group.times };
+    let whole = Schedule { parts: rig.tasks.iter().map(part).collect() };
+    match extent {
+        Extent::AsTheRigSays => Ok(whole),
+        Extent::Lifts(lifts) if lifts <= whole.lifts() => Ok(whole.first(lifts)),
+        Extent::Lifts(_) => Err(NotRehearsed::NotSoManyTasks { lifts: whole.lifts() }),
+        Extent::For(_) => Err(NotRehearsed::TasksSayHowLong),
+    }
 }
 
 /// How many lifts, and when a cycle ends.
@@ -362,6 +406,9 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
     if rig.limits.raise_time.is_none() {
         notes.push(sentence!["No lift is judged slow: give `limits.raise-time`."]);
     }
+    if rig.cycle.per_hour.is_some() && !rig.tasks.is_empty() {
+        notes.push(sentence!["The tasks set the pace; `cycle.per-hour` counts for `check` alone."]);
+    }
     if rig.cycle.per_hour.is_some() && rig.cycle.rehearsal.rest.is_some() {
         notes.push(sentence!["`cycle.rest` is not used, since `cycle.per-hour` sets the pace."]);
     }
@@ -426,7 +473,7 @@ impl Plan {
 }
 
 /// Works a plan on its rig; `trace_every` is the time between rows of the trace. `progress` is told after each
-/// cycle how many of how many are done.
+/// pass of the tasks how many of how many are done.
 ///
 /// # Errors
 /// [`NotRehearsed::TooManyRows`], [`NotRehearsed::Calculation`] and [`NotRehearsed::Stopped`].
@@ -451,22 +498,15 @@ pub fn rehearse(
     let spent = energy.electric.map(|electric| electric + energy.steady);
     Ok(Rehearsed {
         headline: headline(rig, plan, &rehearsal),
-        lifts_wanted: plan.schedule.times,
+        lifts_wanted: plan.lifts,
         lifts_arrived: u32::try_from(arrived).unwrap_or(u32::MAX),
         first_raise: rehearsal.lifts.first().and_then(|lift| lift.raise_time),
         slowest_raise: times().reduce(Time::max),
-        behind_pace: behind_pace(plan, rehearsal.time),
+        behind_pace: Some(rehearsal.behind).filter(|behind| *behind > rehearsal.time * LATE),
         battery_to_load: spent.filter(|spent| spent.value > 0.0).map(|spent| energy.useful / spent),
         knows_battery: energy.electric.is_some() || matches!(rig.source, AirSource::Bottle { .. }),
         rehearsal,
     })
-}
-
-/// How much longer than its pace a session lasted.
-fn behind_pace(plan: &Plan, worked: Time) -> Option<Time> {
-    let Some(Task { until: Until::CycleTime(every), .. }) = plan.schedule.cycle.last() else { return None };
-    let wanted = *every * f64::from(plan.schedule.times);
-    (worked > wanted * (1.0 + LATE)).then(|| worked - wanted)
 }
 
 /// Whether a lift was given up while the cylinders were still filling.
@@ -489,7 +529,7 @@ fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
 }
 
 fn first_trouble(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
-    let times = f64::from(plan.schedule.times);
+    let times = f64::from(plan.lifts);
     let pressure = |pressure: GaugePressure| (pressure.pascals(), Dimension::Pressure);
     let first = rehearsal.lifts.iter().find(|lift| lift.outcome != Outcome::Arrived);
     let Some(lift) = first else {

@@ -50,7 +50,7 @@ pub(super) fn run(
     let Evaluated { document, rig, answers, units } = evaluated(Some(&args.rig), global)?;
     let plan = plan(&rig, extent).map_err(|error| stop(error, &document))?;
     let every = trace.map(|_| step.unwrap_or_else(|| Time::new::<second>(USUAL_STEP_S)));
-    let shows = screen.error_stream_is_terminal && plan.schedule.times >= LONG_RUN;
+    let shows = screen.error_stream_is_terminal && plan.lifts >= LONG_RUN;
     let worked = {
         let mut last = 0;
         let mut progress = |done: u32, of: u32| {
@@ -153,6 +153,14 @@ fn stop(error: NotRehearsed, document: &Document) -> Stop {
         NotRehearsed::TooManyLifts { most } => Stop::Request {
             message: "these are more lifts than one rehearsal takes".to_owned(),
             hint: format!("ask for at most {most}"),
+        },
+        NotRehearsed::NotSoManyTasks { lifts } => Stop::Request {
+            message: format!("the tasks of the rig file make {lifts} lifts, fewer than asked for"),
+            hint: format!("ask for at most {lifts}, or let do = \"repeat\" work the tasks more often"),
+        },
+        NotRehearsed::TasksSayHowLong => Stop::Request {
+            message: "the tasks of the rig file say how long the session lasts".to_owned(),
+            hint: "leave out `--for`, or ask with `--lifts` for the first of its lifts".to_owned(),
         },
         NotRehearsed::TooManyRows { most, step } => Stop::Request {
             message: format!("the trace would have more than {most} rows"),

@@ -17,6 +17,8 @@ pub struct Rehearsal {
     pub end: SessionEnd,
     /// Time worked.
     pub time: Time,
+    /// By how much it is longer than the times by the clock allow, where tasks end by it.
+    pub behind: Time,
     /// The pump, if there is one.
     pub pump: Option<PumpWork>,
     /// Tank pressure and temperature at the end.
@@ -73,7 +75,7 @@ pub struct Lift {
     pub tank_lowest: GaugePressure,
     /// Tank pressure at the end of the raise.
     pub tank_after_raise: GaugePressure,
-    /// Tank pressure at the end of the cycle.
+    /// Tank pressure before the next raise, or at the end.
     pub tank_after: GaugePressure,
     /// Pressure on the cap side at the end of the raise.
     pub cap_after_raise: GaugePressure,

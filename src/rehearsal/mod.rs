@@ -49,7 +49,7 @@ mod trace;
 
 pub use answers::{Balance, FREEZING_K, Ledger, Lift, Outcome, PumpWork, Rehearsal, SessionEnd, Steps};
 pub use fill::{FillCount, FillPattern, strokes_on_one_fill};
-pub use schedule::{Action, Pattern, Schedule, Task, Until};
+pub use schedule::{Action, Part, Pattern, Schedule, Task, Until};
 pub use session::{
     AfterFailure, AirModel, Heat, PumpSide, RegulatorSide, Relief, RodSide, Session, Settings, TankSide,
     cylinder_heat_transfer, tank_conductance,
@@ -145,7 +145,7 @@ pub fn rehearse(session: &Session<'_>, schedule: &Schedule, settings: &Settings)
     rehearse_observed(session, schedule, settings, &mut |_, _| {})
 }
 
-/// As [`rehearse`], telling after each cycle how many of how many are done.
+/// As [`rehearse`], telling after each pass of a cycle how many of how many are done.
 ///
 /// # Errors
 /// As [`rehearse`].
@@ -188,9 +188,11 @@ fn work(
 ) -> Result<Rehearsal> {
     let mut run = Run::new(plant, session, settings);
     let mut end = SessionEnd::Done;
-    'session: for cycle in 0..schedule.times {
+    let (mut done, of) = (0, schedule.passes());
+    let passes = schedule.parts.iter().flat_map(|part| (0..part.times).map(|_| &part.cycle));
+    'session: for cycle in passes {
         let cycle_start = run.time();
-        for task in &schedule.cycle {
+        for task in cycle {
             run.task(task, cycle_start)?;
             let failed = task.action == Action::Raise
                 && run.records.last_lift().is_some_and(|lift| !lift.outcome.arrived());
@@ -199,9 +201,11 @@ fn work(
                 break 'session;
             }
         }
-        run.records.end_cycle(&run.state, plant);
-        progress(cycle + 1, schedule.times);
+        run.records.end_pass();
+        done += 1;
+        progress(done, of);
     }
     let state = run.state;
+    run.records.end_cycle(&state, plant);
     run.records.answers(&state, plant, end)
 }

@@ -54,6 +54,8 @@ pub(super) struct Records<'a> {
     pub(super) steps: Steps,
     lifts: Vec<Lift>,
     cycle_from: usize,
+    late: f64,
+    behind: f64,
     open: OpenTask,
     slow_after: f64,
     lowest_tank: f64,
@@ -102,6 +104,8 @@ impl<'a> Records<'a> {
             steps: Steps::default(),
             lifts: Vec::new(),
             cycle_from: 0,
+            late: 0.0,
+            behind: 0.0,
             open: OpenTask {
                 action: Action::Rest,
                 begin: 0.0,
@@ -133,6 +137,9 @@ impl<'a> Records<'a> {
     }
 
     pub(super) fn begin(&mut self, action: Action, state: &State, plant: &Plant) {
+        if action == Action::Raise {
+            self.end_cycle(state, plant);
+        }
         let tank = plant.view(state).tank.pressure;
         self.open = OpenTask {
             action,
@@ -327,7 +334,17 @@ impl<'a> Records<'a> {
         }
     }
 
-    /// Closes a cycle: its lifts learn the pressure that the tank came to.
+    /// A task begins so long after it should have ended; less than nothing if it is in time.
+    pub(super) fn late_by(&mut self, late: f64) {
+        self.late = late.max(0.0);
+    }
+
+    /// Closes a pass of a cycle: what it is late by pushes back all that follows.
+    pub(super) fn end_pass(&mut self) {
+        self.behind += std::mem::take(&mut self.late);
+    }
+
+    /// The lifts up to now learn the pressure that the tank came to before the next one.
     pub(super) fn end_cycle(&mut self, state: &State, plant: &Plant) {
         let tank = GaugePressure::new(pascals(plant.view(state).tank.pressure - plant.atmosphere));
         for lift in self.lifts.iter_mut().skip(self.cycle_from) {
@@ -409,6 +426,7 @@ impl<'a> Records<'a> {
             lifts: self.lifts,
             end,
             time: seconds(time),
+            behind: seconds(self.behind),
             pump: plant.pump.as_ref().map(|_| PumpWork {
                 on: seconds(self.pump_on),
                 share: Ratio::new::<ratio>(if time > 0.0 { self.pump_on / time } else { 0.0 }),

@@ -167,6 +167,9 @@ impl<'a> Run<'a> {
                 (Goal::Settled { outward: task.action == Action::Raise }, begin + seconds(within))
             }
         };
+        if let Until::CycleTime(_) = task.until {
+            self.records.late_by(begin - end);
+        }
         // A raise or lowering without a goal of its own is still told when it arrives.
         let arrival = travel_done;
         self.setting.valves = valves(task.action);

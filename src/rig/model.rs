@@ -9,6 +9,7 @@ use uom::si::f64::{
 
 use super::Protection;
 use super::joint::{LinkArms, RigPin, RigWeld};
+use super::task::TaskGroup;
 use crate::Result;
 use crate::frame::{beam::Support, material::Material, reinforcement::Member};
 use crate::sizing::battery::Battery;
@@ -47,6 +48,8 @@ pub struct Rig {
     pub battery: Option<Battery>,
     /// How the rig is worked.
     pub cycle: Cycle,
+    /// What a rehearsal works, in groups; empty where `cycle` says it.
+    pub tasks: Vec<TaskGroup>,
     /// Limits that the checks hold it to.
     pub limits: Limits,
     /// Stated tolerances: field path to half width in the SI base unit of the field.

@@ -91,7 +91,7 @@ fn run(case: &Value) -> (Bench, Rehearsal) {
         trace_every: Some(s(case["every"].as_f64().unwrap())),
         ..Settings::default()
     };
-    let done = bench.run(&Schedule { cycle, times: 1 }, &settings).unwrap();
+    let done = bench.run(&Schedule::repeated(cycle, 1), &settings).unwrap();
     (bench, done)
 }
 

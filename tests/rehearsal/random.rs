@@ -223,7 +223,7 @@ fn schedule(draw: &mut Draw) -> Schedule {
         cycle.push(Task { action: Action::Raise, until: until(draw) });
         cycle.push(Task { action: Action::Lower, until: Until::CycleTime(s(100.0)) });
     }
-    Schedule { cycle, times: 4 }
+    Schedule::repeated(cycle, 4)
 }
 
 fn assert_finite(number: u64, done: &Rehearsal) {

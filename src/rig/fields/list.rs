@@ -13,6 +13,7 @@ mod frame;
 mod joint;
 mod linkage;
 mod protection;
+mod task;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
 pub(in crate::rig) use linkage::{LINKAGE_WAYS, kinds_with};
@@ -156,6 +157,12 @@ pub const TABLES: &[Table] = &[
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
     table("limits", false, "Limits that the checks hold the rig to"),
+    Table {
+        path: "task",
+        required: false,
+        repeated: true,
+        doc: "A task of a rehearsal, in place of the lifts, hold and rest of [cycle]; one table a task, in order",
+    },
 ];
 
 const MASS_FOR_FORCE: &[(Dimension, &str)] =
@@ -265,19 +272,27 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] =
-    &joined::<COUNT>([AIR, linkage::FIELDS, frame::FIELDS, joint::FIELDS, protection::FIELDS, USE]);
+pub const FIELDS: &[Field] = &joined::<COUNT>([
+    AIR,
+    linkage::FIELDS,
+    frame::FIELDS,
+    joint::FIELDS,
+    protection::FIELDS,
+    USE,
+    task::FIELDS,
+]);
 
 const COUNT: usize = AIR.len()
     + linkage::FIELDS.len()
     + frame::FIELDS.len()
     + joint::FIELDS.len()
     + protection::FIELDS.len()
-    + USE.len();
+    + USE.len()
+    + task::FIELDS.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]
-const fn joined<const N: usize>(lists: [&[Field]; 6]) -> [Field; N] {
+const fn joined<const N: usize>(lists: [&[Field]; 7]) -> [Field; N] {
     let mut all = [field("", Kind::Text, "", ""); N];
     let (mut list, mut from, mut to) = (0, 0, 0);
     while to < N {
