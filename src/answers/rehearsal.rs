@@ -2,7 +2,7 @@
 //!
 //! [`plan`] says what a rehearsal would need and takes; [`rehearse`] works it.
 
-use uom::si::f64::{Length, Pressure, Ratio, ThermalConductance, Time};
+use uom::si::f64::{Length, MassRate, Pressure, Ratio, ThermalConductance, Time};
 use uom::si::time::second;
 
 use super::check::sentence;
@@ -145,6 +145,13 @@ pub struct Rehearsed {
     pub rehearsal: Rehearsal,
     /// The first lift that fails or is slow, and why; or that all is well.
     pub headline: Sentence,
+    /// What happened that is no part of a good session.
+    pub notes: Vec<Sentence>,
+    /// Height by which a lift that arrives has raised the load: the lift asked for where the valve shuts on
+    /// arrival, else all that the travel gives.
+    pub height: Length,
+    /// Height by which the whole travel would raise it.
+    pub whole_height: Length,
     /// Lifts that were to be made.
     pub lifts_wanted: u32,
     /// Lifts that arrived, late ones included.
@@ -338,11 +345,16 @@ fn regulator(rig: &Rig) -> Option<RegulatorSide> {
     let rated_flow = match regulator.rated_flow {
         Some(rated) => rated,
         None if regulator.droop <= Pressure::default() => {
-            uom::si::f64::MassRate::new::<uom::si::mass_rate::kilogram_per_second>(1.0)
+            MassRate::new::<uom::si::mass_rate::kilogram_per_second>(1.0)
         }
         None => return None,
     };
     Some(RegulatorSide { set: regulator.set, droop: regulator.droop, rated_flow })
+}
+
+/// A relief valve whose capacity is known.
+fn relief(opens: Option<GaugePressure>, capacity: Option<MassRate>) -> Option<Relief> {
+    opens.zip(capacity).map(|(opens, capacity)| Relief { opens, capacity })
 }
 
 /// Heat exchange of the tank: as stated, else that of bare steel.
@@ -394,6 +406,11 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
             ]);
         }
     }
+    if rig.line.relief.is_some() && rig.line.relief_capacity.is_none() {
+        notes.push(sentence![
+            "The relief valve of the line is left out, so that nothing bounds the pressure on a load that is held or pressed down: give `line.relief-capacity` to have it blow."
+        ]);
+    }
     match rig.line.hose {
         None => notes.push(sentence![
             "The hose holds nothing back, since its size is not given: `line.hose-bore` and `line.hose-length`."
@@ -434,11 +451,7 @@ impl Plan {
                 volume: rig.tank.volume,
                 start: rig.full_pressure(),
                 heat: Heat::Rate(tank_heat(rig)),
-                relief: rig
-                    .tank
-                    .relief
-                    .zip(rig.tank.relief_capacity)
-                    .map(|(opens, capacity)| Relief { opens, capacity }),
+                relief: relief(rig.tank.relief, rig.tank.relief_capacity),
                 leak: None,
             },
             pump: match &rig.source {
@@ -451,6 +464,7 @@ impl Plan {
             regulator: self.regulator,
             raise: self.raise,
             lower: self.lower,
+            line_relief: relief(rig.line.relief, rig.line.relief_capacity),
             rod_side: (rig.cylinders.action == Driven::Double)
                 .then_some(RodSide { supply: self.raise, exhaust: self.lower }),
             dead: rig.dead_volume(),
@@ -484,7 +498,8 @@ pub fn rehearse(
     progress: &mut dyn FnMut(u32, u32),
 ) -> Result<Rehearsed, NotRehearsed> {
     let travel = rig.travel()?;
-    let session = plan.session(rig, &travel, &lift::lift(rig, &travel));
+    let lift = lift::lift(rig, &travel);
+    let session = plan.session(rig, &travel, &lift);
     let settings = Settings {
         trace_every: Some(plan.step(trace_every)?),
         slow_after: rig.limits.raise_time,
@@ -498,6 +513,9 @@ pub fn rehearse(
     let spent = energy.electric.map(|electric| electric + energy.steady);
     Ok(Rehearsed {
         headline: headline(rig, plan, &rehearsal),
+        notes: blown(rig, &rehearsal),
+        height: travel.height(lift.stroke_used) - rig.load.take_up,
+        whole_height: lift.height - rig.load.take_up,
         lifts_wanted: plan.lifts,
         lifts_arrived: u32::try_from(arrived).unwrap_or(u32::MAX),
         first_raise: rehearsal.lifts.first().and_then(|lift| lift.raise_time),
@@ -507,6 +525,30 @@ pub fn rehearse(
         knows_battery: energy.electric.is_some() || matches!(rig.source, AirSource::Bottle { .. }),
         rehearsal,
     })
+}
+
+/// Which relief valves blew, and why that is not as it should be.
+fn blown(rig: &Rig, rehearsal: &Rehearsal) -> Vec<Sentence> {
+    let mut notes = Vec::new();
+    if let Some((blew, opens)) = rehearsal.relief_blew.zip(rig.tank.relief) {
+        notes.push(sentence![
+            "The relief valve of the tank blows at ",
+            (opens.pascals(), Dimension::Pressure),
+            ", first after ",
+            (blew.value, Dimension::Time),
+            ": the pump switch should stop the pump below it."
+        ]);
+    }
+    if let Some((blew, opens)) = rehearsal.line_relief_blew.zip(rig.line.relief) {
+        notes.push(sentence![
+            "The relief valve of the line blows at ",
+            (opens.pascals(), Dimension::Pressure),
+            ", first after ",
+            (blew.value, Dimension::Time),
+            ": the regulator gives more, air shut in warms, or the load presses on it. What it lets out no longer holds the load."
+        ]);
+    }
+    notes
 }
 
 /// Whether a lift was given up while the cylinders were still filling.

@@ -33,6 +33,10 @@ pub struct Rehearsal {
     pub coldest_exhaust: Option<ThermodynamicTemperature>,
     /// The same in the narrowest place of a choked path: `T * 2/(k + 1)`, with `k = 1.4` 0.833 of it.
     pub coldest_in_valve: Option<ThermodynamicTemperature>,
+    /// When the relief valve of the tank first blew.
+    pub relief_blew: Option<Time>,
+    /// When that of the line did.
+    pub line_relief_blew: Option<Time>,
     /// Air that the cylinders took from the tank.
     pub air_used: Mass,
     /// The same as free air (ANR).

@@ -120,6 +120,7 @@ use run::Run;
 ///     },
 ///     raise: valve(1e-8)?,
 ///     lower: valve(4e-9)?,
+///     line_relief: None,
 ///     rod_side: None,
 ///     dead: Volume::new::<liter>(0.05),
 ///     cylinders: &cylinders,

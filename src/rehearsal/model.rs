@@ -38,6 +38,8 @@ pub(super) struct Plant {
     pub(super) tank_heat: Exchange,
     /// Opening pressure and flow by pressure above it.
     pub(super) relief: Option<(f64, f64)>,
+    /// The same of the valve on the line to the cap side.
+    pub(super) line_relief: Option<(f64, f64)>,
     pub(super) leak: Option<Law>,
     pub(super) pump: Option<Pump>,
     pub(super) set: f64,
@@ -380,7 +382,11 @@ impl Plant {
             flows.rod_heat = self.cylinder_heat.heat(wall, self.temperature - gas.temperature);
         }
         flows.leak = self.leak.as_ref().map_or(0.0, |law| vent(law, tank));
-        flows.relief = self.relief.map_or(0.0, |(opens, rate)| rate * (tank.pressure - opens).max(0.0));
+        let blows = |relief: Option<(f64, f64)>, gas: &Gas| {
+            relief.map_or(0.0, |(opens, rate)| rate * (gas.pressure - opens).max(0.0))
+        };
+        flows.relief = blows(self.relief, tank);
+        flows.line_relief = blows(self.line_relief, cap);
         (flows.pump, flows.power) = self.pump(setting, tank.pressure);
         let wall = self.cap.wall_by_travel.mul_add(travel, self.cap.wall);
         flows.cap_heat = self.cylinder_heat.heat(wall, self.temperature - cap.temperature);
@@ -400,8 +406,10 @@ impl Plant {
     /// Inflow of cap and rod side.
     fn inflows(&self, flows: &Flows, view: &View) -> (Inflow, Inflow) {
         let cap = Inflow {
-            mass: flows.cap_in - flows.cap_out,
-            enthalpy: flows.cap_in * view.tank.enthalpy - self.carried(flows.cap_out, &view.cap),
+            mass: flows.cap_in - flows.cap_out - flows.line_relief,
+            enthalpy: flows.cap_in * view.tank.enthalpy
+                - self.carried(flows.cap_out, &view.cap)
+                - flows.line_relief * view.cap.enthalpy,
             heat: flows.cap_heat,
         };
         let rod = view.rod.as_ref().map_or(Inflow::default(), |gas| Inflow {
@@ -497,13 +505,14 @@ impl Plant {
         rates[TIME] = pace;
         rates[ELECTRIC] = pace * flows.power;
         // What one path lets out is counted apart from what another lets in.
-        let outs = [flows.cap_out, flows.rod_out, flows.leak, flows.relief];
+        let outs = [flows.cap_out, flows.rod_out, flows.leak, flows.relief, flows.line_relief];
         let back: f64 = outs.iter().map(|out| (-out).max(0.0)).sum();
         let out: f64 = outs.iter().map(|out| out.max(0.0)).sum();
         rates[MASS_IN] = pace * (flows.pump + back);
         rates[MASS_OUT] = pace * out;
         let back_enthalpy = back * self.outside_enthalpy();
         let vented = self.carried(flows.cap_out, &view.cap)
+            + flows.line_relief * view.cap.enthalpy
             + view.rod.as_ref().map_or(0.0, |gas| self.carried(flows.rod_out, gas))
             + leak_enthalpy;
         rates[ENTHALPY_IN] = pace * (pump_enthalpy + back_enthalpy);
@@ -551,6 +560,7 @@ struct Flows {
     rod_out: f64,
     leak: f64,
     relief: f64,
+    line_relief: f64,
     pump: f64,
     power: f64,
     tank_heat: f64,

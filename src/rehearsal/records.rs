@@ -56,6 +56,8 @@ pub(super) struct Records<'a> {
     cycle_from: usize,
     late: f64,
     behind: f64,
+    relief_blew: Option<f64>,
+    line_relief_blew: Option<f64>,
     open: OpenTask,
     slow_after: f64,
     lowest_tank: f64,
@@ -106,6 +108,8 @@ impl<'a> Records<'a> {
             cycle_from: 0,
             late: 0.0,
             behind: 0.0,
+            relief_blew: None,
+            line_relief_blew: None,
             open: OpenTask {
                 action: Action::Rest,
                 begin: 0.0,
@@ -173,6 +177,14 @@ impl<'a> Records<'a> {
         let tank = view.tank.pressure;
         self.lowest_tank = self.lowest_tank.min(tank);
         self.open.tank_lowest = self.open.tank_lowest.min(tank);
+        for (relief, pressure, blew) in [
+            (plant.relief, tank, &mut self.relief_blew),
+            (plant.line_relief, view.cap.pressure, &mut self.line_relief_blew),
+        ] {
+            if relief.is_some_and(|(opens, _)| pressure > opens) {
+                blew.get_or_insert(step.end[TIME]);
+            }
+        }
         let mut leaves = |open: bool, pressure: f64, temperature: f64| {
             if open && pressure > BREATH * plant.atmosphere {
                 self.coldest = Some(self.coldest.map_or(temperature, |coldest| coldest.min(temperature)));
@@ -427,6 +439,8 @@ impl<'a> Records<'a> {
             end,
             time: seconds(time),
             behind: seconds(self.behind),
+            relief_blew: self.relief_blew.map(seconds),
+            line_relief_blew: self.line_relief_blew.map(seconds),
             pump: plant.pump.as_ref().map(|_| PumpWork {
                 on: seconds(self.pump_on),
                 share: Ratio::new::<ratio>(if time > 0.0 { self.pump_on / time } else { 0.0 }),

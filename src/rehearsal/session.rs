@@ -36,6 +36,8 @@ pub struct Session<'a> {
     pub raise: Restriction,
     /// All between cap side and the open, as one restriction.
     pub lower: Restriction,
+    /// Relief valve on the line to the cap side, if its capacity is known.
+    pub line_relief: Option<Relief>,
     /// The paths of the rod side; `None` leaves it open to the air (single acting).
     pub rod_side: Option<RodSide>,
     /// Dead volume of each driven side, all cylinders and their hose. Less than a ten-thousandth of the

@@ -5,7 +5,7 @@ use uom::si::f64::{HeatTransfer, MassDensity, ThermalConductance};
 use super::air_law::{AirLaw, GAS_CONSTANT, absolute};
 use super::course::Course;
 use super::model::{Delivery, Exchange, Plant, Pump, Rod, Side};
-use super::session::{AirModel, Heat, Session};
+use super::session::{AirModel, Heat, Relief, Session};
 use super::state::{CAP_ENERGY, CAP_MASS, ROD_ENERGY, ROD_MASS, STATES, State, TANK_ENERGY, TANK_MASS};
 use crate::Result;
 use crate::air::gas::Isotherm;
@@ -60,10 +60,8 @@ impl Session<'_> {
             temperature,
             tank_volume: self.tank.volume.value,
             tank_heat: tank_exchange(self.tank.heat)?,
-            relief: self.tank.relief.map(|relief| {
-                let opens = relief.opens.pascals();
-                (opens + atmosphere, relief.capacity.value / (0.1 * opens))
-            }),
+            relief: self.tank.relief.map(|relief| relief_law(relief, atmosphere)),
+            line_relief: self.line_relief.map(|relief| relief_law(relief, atmosphere)),
             leak: self.tank.leak.map(|leak| leak.law()),
             pump: self.pump.map(|pump| self.pump(pump.compressor, pump.outlet.value)).transpose()?,
             set: self.regulator.set.pascals() + atmosphere,
@@ -118,7 +116,7 @@ impl Session<'_> {
             "given",
             "given for double-acting cylinders and for no others",
         )?;
-        if let Some(relief) = self.tank.relief {
+        for relief in [self.tank.relief, self.line_relief].into_iter().flatten() {
             positive("opening pressure of the relief valve", relief.opens.pascals(), "Pa gauge")?;
             positive("capacity of the relief valve", relief.capacity.value, "kg/s")?;
         }
@@ -211,6 +209,12 @@ impl Plant {
         (scale[super::state::PISTON_WORK], scale[super::state::FRICTION]) = (work, work);
         scale
     }
+}
+
+/// Opening pressure, absolute, and flow by pressure above it.
+fn relief_law(relief: Relief, atmosphere: f64) -> (f64, f64) {
+    let opens = relief.opens.pascals();
+    (opens + atmosphere, relief.capacity.value / (0.1 * opens))
 }
 
 fn tank_exchange(heat: Heat<ThermalConductance>) -> Result<Exchange> {

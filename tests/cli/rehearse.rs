@@ -501,6 +501,47 @@ fn a_held_load_that_rises_is_said_to_rise_and_why() {
 }
 
 #[test]
+fn the_height_that_is_worked_is_said() {
+    let flat = |rig: &str| {
+        let text = out(&rehearse(rig, &["--lifts", "1"]));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let text = flat(CRATE_LIFT);
+    assert!(text.contains("by 390 mm, where the valve shuts; the stroke would give 400 mm"), "{text}");
+    let whole = [("end-pressure = \"load\"", "end-pressure = \"set point\"")];
+    let text = flat(&replaced(&whole));
+    assert!(text.contains("takes the load up by 400 mm, all that the stroke gives"), "{text}");
+    // The take-up moves the cylinder alone.
+    let loose = replaced(&[("lift = \"390 mm\"", "lift = \"380 mm\"\ntake-up = \"8 mm\"")]);
+    let done = session(&rehearse(&loose, &["--lifts", "1", "--json"]));
+    assert_within(&done["height_m"], 0.380 - 1e-9, 0.380 + 1e-9);
+    assert_within(&done["whole_height_m"], 0.392 - 1e-9, 0.392 + 1e-9);
+    assert_within(&done["lifts"][0]["travel_m"], 0.388 - 1e-6, 0.400);
+}
+
+#[test]
+fn a_relief_valve_of_the_line_blows_or_is_said_to_be_left_out() {
+    let set_point = ("end-pressure = \"load\"", "end-pressure = \"set point\"");
+    let run = |pairs: &[(&str, &str)]| {
+        let text = out(&rehearse(&replaced(pairs), &["--lifts", "2"]));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let air = |pairs: &[(&str, &str)]| {
+        number(&session(&rehearse(&replaced(pairs), &["--lifts", "1", "--json"]))["air_used_kg"])
+    };
+    // In order: it opens at 7 bar, the regulator gives 5.5 bar.
+    let sound = run(&[set_point]);
+    assert!(!sound.contains("relief valve of the line"), "{sound}");
+    // Below the set point it blows while the raise valve is open: some air goes to waste.
+    let low = [set_point, ("relief = \"7 bar\"", "relief = \"5 bar\"")];
+    let text = run(&low);
+    assert!(text.contains("The relief valve of the line blows at 5 bar, first after"), "{text}");
+    assert!(air(&low) > 1.1 * air(&[set_point]), "{} {}", air(&low), air(&[set_point]));
+    let unknown = run(&[set_point, ("relief-capacity = \"250 L/min\"\n", "")]);
+    assert!(unknown.contains("The relief valve of the line is left out"), "{unknown}");
+}
+
+#[test]
 fn what_is_left_in_the_battery_is_shown_in_watt_hours() {
     // 24 V * 20 Ah * 80 % are 384 Wh; two cycles of 180 s at 5 W take 0.5 Wh, and no more with the pump off.
     for units in ["metric", "us"] {

@@ -70,6 +70,7 @@ fn bench(given: &Value) -> Bench {
             "lever" => bench.linkage = Some(lever(value, stroke)),
             "leak" => bench.leak = Some(pair(value)),
             "relief" => bench.relief = Some(pair(value)),
+            "line_relief" => bench.line_relief = Some(pair(value)),
             "pump" => {
                 let of = |key: &str| value[key].as_f64().unwrap();
                 bench.pump = Some(compressor(of("open"), of("stall"), of("cut_in"), of("cut_out")));

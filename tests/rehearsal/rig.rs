@@ -44,6 +44,7 @@ pub(crate) struct Bench {
     pub(crate) tank_heat: f64,
     pub(crate) cylinder_heat: f64,
     pub(crate) relief: Option<(f64, f64)>,
+    pub(crate) line_relief: Option<(f64, f64)>,
     pub(crate) leak: Option<(f64, f64)>,
     pub(crate) pump: Option<Compressor>,
     pub(crate) outlet: f64,
@@ -85,6 +86,7 @@ impl Default for Bench {
             tank_heat: 1.5,
             cylinder_heat: 40.0,
             relief: None,
+            line_relief: None,
             leak: None,
             pump: None,
             outlet: 293.15,
@@ -193,10 +195,7 @@ impl Bench {
                 volume: Volume::new::<cubic_meter>(self.tank),
                 start: gauge(self.start),
                 heat: heat(self.tank_heat, ThermalConductance::new::<watt_per_kelvin>(self.tank_heat)),
-                relief: self.relief.map(|(opens, capacity)| Relief {
-                    opens: gauge(opens),
-                    capacity: MassRate::new::<kilogram_per_second>(capacity),
-                }),
+                relief: self.relief.map(relief),
                 leak: self.leak.map(restriction),
             },
             pump: self.pump.as_ref().map(|compressor| PumpSide {
@@ -211,6 +210,7 @@ impl Bench {
             },
             raise: restriction(self.raise),
             lower: restriction(self.lower),
+            line_relief: self.line_relief.map(relief),
             rod_side: self.rod_side.map(|(supply, exhaust)| RodSide {
                 supply: restriction(supply),
                 exhaust: restriction(exhaust),
@@ -238,6 +238,10 @@ impl Bench {
         );
         area.value
     }
+}
+
+fn relief((opens, capacity): (f64, f64)) -> Relief {
+    Relief { opens: gauge(opens), capacity: MassRate::new::<kilogram_per_second>(capacity) }
 }
 
 fn heat<Q>(number: f64, rate: Q) -> Heat<Q> {
