@@ -39,7 +39,7 @@ pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };
 pub use times::{LowerAnswer, RaiseAnswer, Times};
-pub use working::{Input, Step, bore_working, working};
+pub use working::{Input, Step, bore_working, session_working, working};
 
 use uom::si::f64::{Energy, Length};
 

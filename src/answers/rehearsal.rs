@@ -2,7 +2,7 @@
 //!
 //! [`plan`] says what a rehearsal would need and takes; [`rehearse`] works it.
 
-use uom::si::f64::{Length, MassRate, Pressure, Ratio, ThermalConductance, Time};
+use uom::si::f64::{HeatTransfer, Length, MassRate, Pressure, Ratio, ThermalConductance, Time};
 use uom::si::time::second;
 
 use super::check::sentence;
@@ -133,9 +133,9 @@ pub struct Plan {
     pub taken: Vec<Taken>,
     /// What is left out, and what would bring it in.
     pub notes: Vec<Sentence>,
-    raise: Restriction,
-    lower: Restriction,
-    regulator: RegulatorSide,
+    pub(super) raise: Restriction,
+    pub(super) lower: Restriction,
+    pub(super) regulator: RegulatorSide,
 }
 
 /// A session that was worked.
@@ -357,8 +357,13 @@ fn relief(opens: Option<GaugePressure>, capacity: Option<MassRate>) -> Option<Re
     opens.zip(capacity).map(|(opens, capacity)| Relief { opens, capacity })
 }
 
+/// Heat transfer in the cylinders: as stated, else the usual one.
+pub(super) fn cylinder_heat(rig: &Rig) -> HeatTransfer {
+    rig.cycle.rehearsal.cylinder_heat.unwrap_or_else(cylinder_heat_transfer)
+}
+
 /// Heat exchange of the tank: as stated, else that of bare steel.
-fn tank_heat(rig: &Rig) -> ThermalConductance {
+pub(super) fn tank_heat(rig: &Rig) -> ThermalConductance {
     rig.cycle.rehearsal.tank_heat.unwrap_or_else(|| tank_conductance(rig.tank.volume))
 }
 
@@ -472,7 +477,7 @@ impl Plan {
             travel,
             target,
             breakaway: Ratio::from(1.0),
-            cylinder_heat: Heat::Rate(said.cylinder_heat.unwrap_or_else(cylinder_heat_transfer)),
+            cylinder_heat: Heat::Rate(cylinder_heat(rig)),
         }
     }
 

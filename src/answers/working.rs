@@ -9,6 +9,7 @@ mod joint;
 mod lift;
 mod linkage;
 mod pump;
+mod session;
 mod structure;
 mod tank;
 
@@ -16,6 +17,7 @@ use std::borrow::Cow;
 
 use amount::Amount;
 pub use lift::bore_working;
+pub use session::session_working;
 use uom::si::f64::MassDensity;
 
 use super::Answers;

@@ -11,7 +11,7 @@ use super::check::{Evaluated, evaluated};
 use super::files::{are_one, may_write, write_whole};
 use super::{Screen, Status, Stop};
 use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
-use crate::answers::working;
+use crate::answers::{session_working, working};
 use crate::rehearsal::Row;
 use crate::report::{Report, document, parts};
 use crate::rig::{Document, Place, Problem, Problems};
@@ -22,8 +22,8 @@ use crate::units::{Dimension, parse::parse};
 const LONG_RUN: u32 = 500;
 /// Time between the rows of a trace if nobody says it, in s.
 const USUAL_STEP_S: f64 = 1.0;
-/// Topics whose working stands below a rehearsal.
-const FIGURES: &[&str] = &["valve-flow", "raise-time", "dead-volume", "tank-content"];
+/// Topics whose working stands below a rehearsal, besides what moves in time.
+const FIGURES: &[&str] = &["dead-volume", "tank-content"];
 
 /// How a trace is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,6 +76,7 @@ pub(super) fn run(
     if global.working {
         let mut steps = working(&rig, &answers)?;
         steps.retain(|step| FIGURES.contains(&step.formula.topic));
+        steps.extend(session_working(&rig, &answers, &plan, &worked)?);
         report = report.with_working(&steps);
     }
     let part = parts::Rehearsal::new(&report, &plan, &worked);

@@ -2,6 +2,7 @@
 
 use uom::si::f64::{Energy, Length, Mass, Pressure, Ratio, ThermodynamicTemperature, Time, Velocity, Volume};
 
+use super::moment::Moment;
 use super::trace::Row;
 use crate::units::GaugePressure;
 
@@ -37,6 +38,10 @@ pub struct Rehearsal {
     pub relief_blew: Option<Time>,
     /// When that of the line did.
     pub line_relief_blew: Option<Time>,
+    /// Half way up the first raise that comes so far.
+    pub half_way_up: Option<Moment>,
+    /// Half way down the first lowering that comes so far.
+    pub half_way_down: Option<Moment>,
     /// Air that the cylinders took from the tank.
     pub air_used: Mass,
     /// The same as free air (ANR).

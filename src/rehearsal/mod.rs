@@ -36,6 +36,7 @@ mod events;
 mod fill;
 mod integrator;
 mod model;
+mod moment;
 mod records;
 mod run;
 mod schedule;
@@ -49,10 +50,11 @@ mod trace;
 
 pub use answers::{Balance, FREEZING_K, Ledger, Lift, Outcome, PumpWork, Rehearsal, SessionEnd, Steps};
 pub use fill::{FillCount, FillPattern, strokes_on_one_fill};
+pub use moment::{Moment, Side};
 pub use schedule::{Action, Part, Pattern, Schedule, Task, Until};
 pub use session::{
     AfterFailure, AirModel, Heat, PumpSide, RegulatorSide, Relief, RodSide, Session, Settings, TankSide,
-    cylinder_heat_transfer, tank_conductance,
+    cylinder_heat_transfer, tank_conductance, tank_heat_transfer,
 };
 pub use trace::{Mode, Row};
 

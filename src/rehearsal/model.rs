@@ -161,7 +161,7 @@ pub(super) struct Gas {
     energy: f64,
     pub(super) pressure: f64,
     pub(super) temperature: f64,
-    z: f64,
+    pub(super) z: f64,
     z_slope: f64,
     enthalpy: f64,
 }
@@ -335,6 +335,16 @@ impl Plant {
         self.course.inward(stretch, travel).value - cap + rod - friction * (cap.max(0.0) + rod.max(0.0))
     }
 
+    /// Pressure stated for the rod side while moving out, above the atmosphere.
+    pub(super) fn stated_back_pressure(&self, setting: &Setting) -> f64 {
+        let area = self.rod.as_ref().map_or(0.0, |side| side.side.area);
+        if setting.position == Position::Rising && area > 0.0 {
+            self.back_force / area
+        } else {
+            f64::NEG_INFINITY
+        }
+    }
+
     /// Friction to start, as a share of thrust.
     pub(super) fn starting_friction(&self) -> f64 {
         self.friction * self.breakaway
@@ -363,7 +373,7 @@ impl Plant {
         (pump.delivery.mass_rate(gauge, self.atmosphere), interpolate(&pump.power, gauge))
     }
 
-    fn flows(&self, setting: &Setting, view: &View, travel: f64) -> Flows {
+    pub(super) fn flows(&self, setting: &Setting, view: &View, travel: f64) -> Flows {
         let View { tank, cap, rod } = view;
         let valves = setting.valves;
         let outside = (self.atmosphere, self.temperature);
@@ -553,19 +563,19 @@ impl Plant {
 
 /// Mass flows, heat and power at one moment.
 #[derive(Debug, Clone, Copy, Default)]
-struct Flows {
-    cap_in: f64,
-    cap_out: f64,
-    rod_in: f64,
-    rod_out: f64,
-    leak: f64,
-    relief: f64,
-    line_relief: f64,
-    pump: f64,
-    power: f64,
-    tank_heat: f64,
-    cap_heat: f64,
-    rod_heat: f64,
+pub(super) struct Flows {
+    pub(super) cap_in: f64,
+    pub(super) cap_out: f64,
+    pub(super) rod_in: f64,
+    pub(super) rod_out: f64,
+    pub(super) leak: f64,
+    pub(super) relief: f64,
+    pub(super) line_relief: f64,
+    pub(super) pump: f64,
+    pub(super) power: f64,
+    pub(super) tank_heat: f64,
+    pub(super) cap_heat: f64,
+    pub(super) rod_heat: f64,
 }
 
 impl Rod {

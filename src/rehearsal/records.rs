@@ -15,6 +15,7 @@ use super::answers::{Balance, Ledger, Lift, Outcome, PumpWork, Rehearsal, Sessio
 use super::events::{Jump, energy_held, mass_held};
 use super::integrator::{Method, Step};
 use super::model::{Plant, Position, Setting, View};
+use super::moment::Moment;
 use super::schedule::Action;
 use super::session::{Session, Settings};
 use super::state::{
@@ -56,6 +57,8 @@ pub(super) struct Records<'a> {
     cycle_from: usize,
     late: f64,
     behind: f64,
+    half_way_up: Option<Moment>,
+    half_way_down: Option<Moment>,
     relief_blew: Option<f64>,
     line_relief_blew: Option<f64>,
     open: OpenTask,
@@ -108,6 +111,8 @@ impl<'a> Records<'a> {
             cycle_from: 0,
             late: 0.0,
             behind: 0.0,
+            half_way_up: None,
+            half_way_down: None,
             relief_blew: None,
             line_relief_blew: None,
             open: OpenTask {
@@ -204,6 +209,15 @@ impl<'a> Records<'a> {
             let speed = step.end_rates[TRAVEL] / step.end_rates[TIME];
             self.fastest.0 = self.fastest.0.max(speed);
             self.fastest.1 = self.fastest.1.max(-speed);
+        }
+        let half = 0.5 * plant.target;
+        let (half_way, there) = match setting.position {
+            Position::Rising => (&mut self.half_way_up, from < half && half <= to),
+            Position::Falling => (&mut self.half_way_down, to <= half && half < from),
+            _ => (&mut self.half_way_up, false),
+        };
+        if there && half_way.is_none() {
+            *half_way = plant.moment(setting, &step.end, &step.end_rates).ok();
         }
         if self.trace_every.is_some() {
             self.sample(step, before, setting, plant);
@@ -439,6 +453,8 @@ impl<'a> Records<'a> {
             end,
             time: seconds(time),
             behind: seconds(self.behind),
+            half_way_up: self.half_way_up,
+            half_way_down: self.half_way_down,
             relief_blew: self.relief_blew.map(seconds),
             line_relief_blew: self.line_relief_blew.map(seconds),
             pump: plant.pump.as_ref().map(|_| PumpWork {

@@ -146,10 +146,15 @@ pub struct RodSide {
 /// ```
 #[must_use]
 pub fn tank_conductance(volume: Volume) -> ThermalConductance {
-    const OVERALL_W_PER_M2_K: f64 = 6.0;
     ThermalConductance::new::<uom::si::thermal_conductance::watt_per_kelvin>(
-        OVERALL_W_PER_M2_K * 6.0 * volume.value.max(0.0).powf(2.0 / 3.0),
+        tank_heat_transfer().value * 6.0 * volume.value.max(0.0).powf(2.0 / 3.0),
     )
+}
+
+/// Heat transfer from the air in a tank to the air around it: 6 W/(m2 K), see [`tank_conductance`].
+#[must_use]
+pub fn tank_heat_transfer() -> HeatTransfer {
+    HeatTransfer::new::<uom::si::heat_transfer::watt_per_square_meter_kelvin>(6.0)
 }
 
 /// Heat transfer between moving air and the walls of cylinder and hose: 40 W/(m2 K).

@@ -557,6 +557,18 @@ fn the_working_shows_what_the_books_are_off_by() {
     let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working"]));
     assert!(text.contains("What the books are off by") && text.contains("mass of air"), "{text}");
     assert!(!out(&rehearse(CRATE_LIFT, &["--lifts", "2"])).contains("off by"));
+    for figure in
+        ["behind the regulator, half way up at", "growth of the energy in the cylinders, half way down at"]
+    {
+        assert!(text.contains(figure), "{figure}: {text}");
+    }
+    let json: Value =
+        serde_json::from_slice(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working", "--json"]).stdout)
+            .unwrap();
+    let topics: Vec<_> = json["working"].as_array().unwrap().iter().map(|step| &step["topic"]).collect();
+    for topic in ["tank-energy", "heat-exchange", "load-movement", "regulator-droop"] {
+        assert!(topics.contains(&&Value::from(topic)), "{topic}: {topics:?}");
+    }
 }
 
 #[test]

@@ -1,10 +1,12 @@
 //! A number with its kind, ready to be shown in either unit system.
 
 use uom::si::f64::{
-    Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, Length, Mass, MassDensity, MassRate,
-    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Volume, VolumeRate,
+    Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, HeatTransfer, Length, Mass, MassDensity,
+    MassRate, Power, Pressure, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Torque, Velocity,
+    Volume, VolumeRate,
 };
 
+use crate::air::flow::Conductance;
 use crate::frame::quantity::{Rigidity, SecondMoment};
 
 use crate::units::{AbsolutePressure, Dimension, GaugePressure};
@@ -32,6 +34,11 @@ impl Amount {
     /// A stress, a strength or a modulus of elasticity.
     pub(super) fn stress(stress: Pressure) -> Self {
         Self { value: stress.value, dimension: Dimension::Stress, kind: "" }
+    }
+
+    /// The conductance of a valve.
+    pub(super) const fn conductance(conductance: Conductance) -> Self {
+        Self { value: conductance.si(), dimension: Dimension::Conductance, kind: "" }
     }
 
     const fn pressure(value: f64, kind: &'static str) -> Self {
@@ -93,6 +100,9 @@ amounts! {
     ElectricPotential => Voltage,
     ElectricCharge => Charge,
     Power => Power,
+    ThermalConductance => HeatExchange,
+    HeatTransfer => HeatTransfer,
+    Velocity => Speed,
     Energy => Energy,
     Ratio => Fraction,
     Angle => Angle,

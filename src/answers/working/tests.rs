@@ -18,6 +18,7 @@ use crate::sizing::tank_capacity::EndPressure;
 use uom::si::f64::Force;
 use uom::si::force::newton;
 
+mod session;
 mod structure;
 
 const G: f64 = 9.806_65;
