@@ -9,6 +9,7 @@ use uom::si::time::second;
 use super::args::{Global, RehearseArgs};
 use super::check::{Evaluated, evaluated};
 use super::files::{are_one, may_write, write_whole};
+use super::progress::Progress;
 use super::{Screen, Status, Stop};
 use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
 use crate::answers::{session_working, working};
@@ -18,8 +19,6 @@ use crate::rig::{Document, Place, Problem, Problems};
 use crate::units::display::{UnitSystem, show};
 use crate::units::{Dimension, parse::parse};
 
-/// Lifts from which a run shows how far it is.
-const LONG_RUN: u32 = 500;
 /// Time between the rows of a trace if nobody says it, in s.
 const USUAL_STEP_S: f64 = 1.0;
 /// Topics whose working stands below a rehearsal, besides what moves in time.
@@ -50,22 +49,9 @@ pub(super) fn run(
     let Evaluated { document, rig, answers, units } = evaluated(Some(&args.rig), global)?;
     let plan = plan(&rig, extent).map_err(|error| stop(error, &document))?;
     let every = trace.map(|_| step.unwrap_or_else(|| Time::new::<second>(USUAL_STEP_S)));
-    let shows = screen.error_stream_is_terminal && plan.lifts >= LONG_RUN;
-    let worked = {
-        let mut last = 0;
-        let mut progress = |done: u32, of: u32| {
-            let percent = u64::from(done) * 100 / u64::from(of.max(1));
-            if shows && percent > last {
-                last = percent;
-                // A line that cannot be drawn is no reason to stop.
-                let _ = write!(err, "\rrehearsing: {percent:3} %").and_then(|()| err.flush());
-            }
-        };
-        rehearse(&rig, &plan, every, &mut progress)
-    };
-    if shows {
-        let _ = write!(err, "\r                   \r");
-    }
+    let mut progress = Progress::new(&mut *err, screen.error_stream_is_terminal, plan.lifts);
+    let worked = rehearse(&rig, &plan, every, &mut |done, of| progress.done(done, of));
+    progress.clear();
     let worked = worked.map_err(|error| stop(error, &document))?;
     if let Some((path, form)) = trace {
         let rows = &worked.rehearsal.trace;

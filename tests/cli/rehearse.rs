@@ -553,6 +553,12 @@ fn what_is_left_in_the_battery_is_shown_in_watt_hours() {
 }
 
 #[test]
+fn a_long_run_is_silent_where_its_errors_do_not_go_to_a_terminal() {
+    let output = rehearse(CRATE_LIFT, &["--lifts", "600", "--json"]);
+    assert_eq!((code(&output), err(&output).as_str()), (0, ""));
+}
+
+#[test]
 fn the_working_shows_what_the_books_are_off_by() {
     let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working"]));
     assert!(text.contains("What the books are off by") && text.contains("mass of air"), "{text}");
