@@ -18,7 +18,7 @@ use crate::rehearsal::{
 use crate::rig::{AirSource, Pause, Rig, RigTask, TaskGroup};
 use crate::sizing::cylinder_force::Action as Driven;
 use crate::sizing::linkage::Travel;
-use crate::sizing::tank_capacity::EndPressure;
+use crate::sizing::tank_capacity::{EndPressure, dead_volume};
 use crate::units::{Dimension, GaugePressure};
 use crate::{Error, StopReason};
 
@@ -472,7 +472,8 @@ impl Plan {
             line_relief: relief(rig.line.relief, rig.line.relief_capacity),
             rod_side: (rig.cylinders.action == Driven::Double)
                 .then_some(RodSide { supply: self.raise, exhaust: self.lower }),
-            dead: rig.dead_volume(),
+            dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
+            drawn_out: rig.drawn_out(),
             cylinders: &rig.cylinders,
             travel,
             target,

@@ -46,7 +46,7 @@ pub static HEAT_EXCHANGE: Formula = Formula {
     asks: "How fast do tank and cylinders come back to the temperature of the site?",
     expression: "Q = k (T_site - T)\n\
 tank: k = U 6 V^(2/3), with the surface of a cube of that volume\n\
-cap side: k = h A_wall, A_wall = N (pi / 2 D^2 + pi D x)",
+cap side: k = h A_wall, A_wall = N (pi / 2 D^2 + pi D (x_0 + x))",
     symbols: &[
         ("Q", "heat flow into the air"),
         ("k", "heat exchange, in W/K"),
@@ -58,6 +58,7 @@ cap side: k = h A_wall, A_wall = N (pi / 2 D^2 + pi D x)",
         ("A_wall", "wall that the air touches; that of the hose is left out"),
         ("N", "number of cylinders"),
         ("D", "bore"),
+        ("x_0", "how far the rods stand out at the start, see dead-volume"),
         ("x", "travel"),
     ],
     source: "Newton's law of cooling; both coefficients are estimates of our own. Natural convection gives 5 to \

@@ -125,6 +125,7 @@ use run::Run;
 ///     line_relief: None,
 ///     rod_side: None,
 ///     dead: Volume::new::<liter>(0.05),
+///     drawn_out: mm(0.0),
 ///     cylinders: &cylinders,
 ///     travel: &travel,
 ///     target: None,

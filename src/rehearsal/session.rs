@@ -40,9 +40,11 @@ pub struct Session<'a> {
     pub line_relief: Option<Relief>,
     /// The paths of the rod side; `None` leaves it open to the air (single acting).
     pub rod_side: Option<RodSide>,
-    /// Dead volume of each driven side, all cylinders and their hose. Less than a ten-thousandth of the
+    /// Dead volume of each driven side, all cylinders and their hose, pistons at their end. Less than a ten-thousandth of the
     /// volume swept counts as that, since no cylinder closes to nothing.
     pub dead: Volume,
+    /// How far the rods stand out at the start of the travel; the rod side begins with so much less of its ring.
+    pub drawn_out: Length,
     /// The cylinders. Of their figures the geometry, friction, return spring and back-pressure count here.
     pub cylinders: &'a Cylinders,
     /// The load along the travel.

@@ -41,14 +41,22 @@ impl Session<'_> {
         let count = f64::from(cylinders.count);
         let stroke = cylinders.stroke.value;
         let bore = cylinders.bore.value;
-        let side = |area: f64, walls: f64| {
+        let drawn_out = self.drawn_out.value;
+        let by_travel = count * std::f64::consts::PI * bore;
+        // `behind` is the length behind pistons that are at the start of the travel on this side.
+        let side = |area: f64, behind: f64| {
             let dead = self.dead.value.max(LEAST_DEAD_SHARE * area * stroke);
-            Side { area, dead, wall: walls, wall_by_travel: count * std::f64::consts::PI * bore }
+            Side {
+                area,
+                dead: dead + area * behind,
+                wall: 2.0 * area + by_travel * behind,
+                wall_by_travel: by_travel,
+            }
         };
         let (cap_area, ring_area) = (cylinders.cap_area().value, cylinders.ring_area().value);
         let rod = self.rod_side.map(|paths| Rod {
-            side: side(ring_area, 2.0 * ring_area),
-            stroke,
+            side: side(ring_area, 0.0),
+            stroke: stroke - drawn_out,
             supply: paths.supply.law(),
             exhaust: paths.exhaust.law(),
         });
@@ -69,7 +77,7 @@ impl Session<'_> {
             raise: self.raise.law(),
             lower: self.lower.law(),
             rod,
-            cap: side(cap_area, 2.0 * cap_area),
+            cap: side(cap_area, drawn_out),
             cylinder_heat: cylinder_exchange(self.cylinder_heat)?,
             course,
             target: self.target.map_or(end, |target| target.value.min(end)),
@@ -120,6 +128,14 @@ impl Session<'_> {
             positive("opening pressure of the relief valve", relief.opens.pascals(), "Pa gauge")?;
             positive("capacity of the relief valve", relief.capacity.value, "kg/s")?;
         }
+        let (drawn_out, left) = (self.drawn_out.value, self.cylinders.stroke.value - self.travel.end().value);
+        require(
+            drawn_out >= 0.0 && drawn_out <= left * (1.0 + 1e-9) + 1e-9,
+            "rods drawn out at the start",
+            drawn_out,
+            "m",
+            "0 or more, with room for the travel beyond",
+        )?;
         if let Some(target) = self.target {
             positive("target travel", target.value, "m")?;
         }

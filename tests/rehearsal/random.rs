@@ -204,6 +204,7 @@ pub(crate) fn bench(draw: &mut Draw) -> Bench {
         } else {
             Profile::whole()
         },
+        drawn_out: 0.0,
         line_relief: draw.chance(0.3).then(|| (draw.even(0.8, 1.4) * set, draw.log(1e-4, 1e-2))),
     }
 }

@@ -57,6 +57,7 @@ pub(crate) struct Bench {
     /// Supply and exhaust of the rod side.
     pub(crate) rod_side: Option<((f64, f64), (f64, f64))>,
     pub(crate) dead: f64,
+    pub(crate) drawn_out: f64,
     pub(crate) count: u32,
     pub(crate) bore: f64,
     pub(crate) rod: f64,
@@ -98,6 +99,7 @@ impl Default for Bench {
             lower: (5e-9, 0.3),
             rod_side: None,
             dead: 5e-5,
+            drawn_out: 0.0,
             count: 1,
             bore: 0.05,
             rod: 0.02,
@@ -216,6 +218,7 @@ impl Bench {
                 exhaust: restriction(exhaust),
             }),
             dead: Volume::new::<cubic_meter>(self.dead),
+            drawn_out: Length::new::<meter>(self.drawn_out),
             cylinders: &cylinders,
             travel: &travel,
             target: self.target.map(Length::new::<meter>),

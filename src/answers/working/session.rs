@@ -103,6 +103,7 @@ impl Bench<'_> {
                 heat.with("h", cylinder_heat(self.rig))
                     .with("N", self.rig.cylinders.count)
                     .with("D", self.rig.cylinders.bore)
+                    .with("x_0", self.rig.drawn_out())
                     .with("x", moment.travel)
             };
             steps.push(heat.with("T_site", site.temperature).with("T", side.temperature));

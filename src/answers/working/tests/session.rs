@@ -76,7 +76,7 @@ fn by_hand(step: &Step) -> (f64, f64) {
     match step.formula.topic {
         "heat-exchange" if inputs.contains_key("U") => (v("U") * 6.0 * v("V").powf(2.0 / 3.0), 1e-12),
         "heat-exchange" => {
-            let wall = || v("N") * (PI / 2.0 * v("D").powi(2) + PI * v("D") * v("x"));
+            let wall = || v("N") * (PI / 2.0 * v("D").powi(2) + PI * v("D") * (v("x_0") + v("x")));
             let k = inputs.get("k").copied().unwrap_or_else(|| v("h") * wall());
             (k * (v("T_site") - v("T")), 1e-9)
         }
