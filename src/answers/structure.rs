@@ -310,9 +310,9 @@ pub(super) fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Worst>> {
     for step in 0..=STAND_POINTS {
         let at = travel.end() * (f64::from(step) / f64::from(STAND_POINTS));
         let moved = level_place(travel, at) - start;
+        let height = base.load.height + travel.height(at);
         for force in [travel.weight(at), moving] {
             let mass: Mass = force / standard_gravity();
-            let height = base.load.height + travel.height(at);
             let load = match base.load_side {
                 LoadSide::Front => Weight { front: base.load.front + moved, ..base.load },
                 LoadSide::Rear => Weight { front: base.load.front - moved, ..base.load },

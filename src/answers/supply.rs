@@ -10,14 +10,11 @@ use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
 use crate::sizing::cylinder_force::Action;
-use crate::sizing::linkage::Travel;
+use crate::sizing::linkage::{DemandPoint, Travel};
 use crate::sizing::tank_capacity::{
-    Count, Demand, EndPressure, StrokeAir, StrokeDraw, count_quick, count_slow,
+    Count, Demand, Demands, EndPressure, Span, StrokeAir, StrokeDraw, count_quick, count_slow,
 };
 use crate::units::{AbsolutePressure, FreeAirFlow, FreeAirVolume, GaugePressure, ReferenceState};
-
-/// Share of the highest need to which the need between two demand points is known.
-const DEMAND_WITHIN: f64 = 1e-6;
 
 /// What a stroke takes and the tank holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -178,16 +175,17 @@ fn not_negative(density: MassDensity) -> MassDensity {
 }
 
 /// One stroke as the tank sees it.
-pub(super) fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<StrokeDraw> {
+pub(super) fn draw<'a>(rig: &Rig, travel: &'a Travel<'_>, lift: &Lift) -> Result<StrokeDraw<'a>> {
     let site = rig.site.atmosphere;
     let cap_area = rig.cylinders.cap_area();
     // Where the load presses the leg on by itself nothing is asked of the air.
-    let demand = travel
-        .demand_points(lift.stroke_used, Ratio::from(DEMAND_WITHIN))
-        .into_iter()
-        .map(|point| {
-            Ok(Demand { swept: cap_area * point.travel, need: at_least_open(point.need).to_absolute(site)? })
-        })
+    let open = move |need: GaugePressure| at_least_open(need).to_absolute(site);
+    let demand = |point: DemandPoint| -> Result<Demand> {
+        Ok(Demand { swept: cap_area * point.travel, need: open(point.need)? })
+    };
+    let spans = travel.demand_spans(lift.stroke_used).into_iter();
+    let spans = spans
+        .map(|span| Ok(Span::between(demand(span.from)?, demand(span.to)?, span.above, span.law)))
         .collect::<Result<_>>()?;
     Ok(StrokeDraw {
         raise: cap_area * lift.stroke_used,
@@ -202,7 +200,9 @@ pub(super) fn draw(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Stroke
             EndPressure::Load => Some(lift.end_pressure.to_absolute(site)?),
         },
         atmosphere: site,
-        demand,
+        demand: Demands::new(spans, move |law, swept| {
+            open(travel.need_by_law(law, swept / cap_area)).unwrap_or(site)
+        }),
     })
 }
 

@@ -100,7 +100,7 @@ safety = n P_crit / T",
     ],
     source: "Euler's column and Johnson's parabola, pinned ends; a safety of 3 is common practice, no source",
     validity: "judged once `linkage.arm-section` and `linkage.arm-steel` are given; P_crit counts for each of the arms \
-side by side. The thrust is that of one leg, or of both sides of a scissor together, without friction. Bending is not \
+side by side. The thrust is that of one leg, or of both sides of a scissor together, with the friction of the joints. Bending is not \
 judged.",
     mistakes: "A flat bar bows about its thin way: I = h b^3 / 12 with b the thickness. A link with a bracket is bent \
 too; that comes on top.",

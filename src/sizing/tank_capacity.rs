@@ -1,9 +1,11 @@
 //! What a tank holds, what a stroke takes, and how many strokes one fill gives.
 
 mod count;
+mod demand;
 mod gas;
 
 pub use count::{Count, MOST_STROKES, count_quick, count_slow};
+pub use demand::{Demand, Demands, Span};
 
 use uom::si::f64::{Length, Mass, MassRate, Volume};
 
@@ -62,8 +64,8 @@ pub enum EndPressure {
 }
 
 /// One stroke as the tank sees it: volumes to fill and pressures to fill them to.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StrokeDraw {
+#[derive(Debug, Clone)]
+pub struct StrokeDraw<'a> {
     /// Volume swept while raising, all cylinders: `N A s_used`.
     pub raise: Volume,
     /// The air return of a double-acting set.
@@ -78,7 +80,7 @@ pub struct StrokeDraw {
     /// Pressure of the site, which the dead volume holds before each stroke.
     pub atmosphere: AbsolutePressure,
     /// What must be reached on the way for the stroke to complete.
-    pub demand: Vec<Demand>,
+    pub demand: Demands<'a>,
 }
 
 /// The rod side, as the return fills it.
@@ -96,15 +98,6 @@ impl AirReturn {
     pub fn filled(&self) -> Volume {
         self.swept + self.dead
     }
-}
-
-/// A pressure that must be reached by the time so much volume is swept.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Demand {
-    /// Volume swept by all cylinders.
-    pub swept: Volume,
-    /// Pressure needed there.
-    pub need: AbsolutePressure,
 }
 
 /// Air that one stroke takes from the tank.
@@ -134,7 +127,7 @@ pub fn dead_volume(cylinders: &Cylinders, hose: Option<&Hose>) -> Volume {
     hose.map_or(clearance, |hose| clearance + piston_area(hose.bore) * hose.length)
 }
 
-impl StrokeDraw {
+impl StrokeDraw<'_> {
     /// Air of one stroke at full pressures:
     /// `m = rho(p_end) (N A s + V_dead) - rho(p_atm) V_dead`, and for an air return
     /// `rho(p_set) (N Ar s + V_rest) - rho(p_atm) V_rest` besides, with the dead volume `V_rest` of the rod side.
@@ -149,7 +142,7 @@ impl StrokeDraw {
     ///
     /// ```
     /// # use lungful::air::gas::Isotherm;
-    /// # use lungful::sizing::tank_capacity::StrokeDraw;
+    /// # use lungful::sizing::tank_capacity::{Demands, StrokeDraw};
     /// # use lungful::units::{AbsolutePressure, pressure::pascals};
     /// # use uom::si::f64::{ThermodynamicTemperature, Volume};
     /// # use uom::si::{mass::gram, thermodynamic_temperature::kelvin, volume::liter};
@@ -162,7 +155,7 @@ impl StrokeDraw {
     ///     set: bar(6.0)?,
     ///     end: None,
     ///     atmosphere: bar(1.0)?,
-    ///     demand: Vec::new(),
+    ///     demand: Demands::default(),
     /// };
     /// // ideal gas: 1.1884 g/L per bar, so 6 * 1.1884 * 1.1 - 1.1884 * 0.1 = 7.72 g; Z = 0.998 adds 0.02 g
     /// assert!((draw.stroke_air(&air)?.total().get::<gram>() - 7.74).abs() < 0.01);

@@ -79,6 +79,24 @@ impl AbsolutePressure {
         self.0
     }
 
+    /// The lower of two absolute pressures.
+    #[must_use]
+    pub fn min(self, other: Self) -> Self {
+        if other < self { other } else { self }
+    }
+
+    /// The higher of two absolute pressures.
+    #[must_use]
+    pub fn max(self, other: Self) -> Self {
+        if other > self { other } else { self }
+    }
+
+    /// This pressure raised by a difference; a negative one changes nothing.
+    #[must_use]
+    pub fn raised_by(self, difference: Pressure) -> Self {
+        if difference.value > 0.0 { Self(self.0 + difference) } else { self }
+    }
+
     /// What a gauge shows in the given atmosphere: `p_gauge = p_abs - p_atm`.
     #[must_use]
     pub fn to_gauge(self, atmosphere: Self) -> GaugePressure {

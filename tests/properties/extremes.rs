@@ -289,7 +289,7 @@ proptest! {
             set,
             end,
             atmosphere: site,
-            demand: vec![Demand { swept: volume(swept), need }],
+            demand: vec![Demand { swept: volume(swept), need }].into(),
         };
         let air = Isotherm::new(temperature(293.15)).unwrap();
         error_or_finite(count_slow(&draw, volume(tank), start.0, start.1, &air));

@@ -15,7 +15,7 @@ const RELATIVE: f64 = 1e-12;
 
 #[derive(Debug, Clone)]
 struct Case {
-    draw: StrokeDraw,
+    draw: StrokeDraw<'static>,
     tank: Volume,
     start: AbsolutePressure,
     full_until: AbsolutePressure,
@@ -45,7 +45,7 @@ fn case() -> impl Strategy<Value = Case> {
                     set: bar(set),
                     end: closes.then_some(need),
                     atmosphere: bar(site),
-                    demand: vec![Demand { swept: raise, need }],
+                    demand: vec![Demand { swept: raise, need }].into(),
                 },
                 tank: raise * size,
                 start: bar(set * full),

@@ -3,7 +3,7 @@
 use lungful::air::gas::{self, Isotherm};
 use lungful::sizing::compressor_fill_time::{Intake, kept_up_rate};
 use lungful::sizing::cylinder_force::{piston_area, rod_side_area};
-use lungful::sizing::tank_capacity::{AirReturn, StrokeAir, StrokeDraw};
+use lungful::sizing::tank_capacity::{AirReturn, Demands, StrokeAir, StrokeDraw};
 use lungful::units::AbsolutePressure;
 use uom::si::area::square_inch;
 use uom::si::f64::{Area, Mass, Ratio, Volume};
@@ -40,7 +40,7 @@ impl Ambient {
             set,
             end: None,
             atmosphere: absolute(self.pressure),
-            demand: Vec::new(),
+            demand: Demands::default(),
         };
         draw.stroke_air(&Isotherm::new(temperature(inside)).unwrap()).unwrap()
     }

@@ -141,7 +141,7 @@ fn strokes_of_one_cubic_foot(tank: &str, from: &str, down_to: &str) -> f64 {
         set,
         end: None,
         atmosphere: site,
-        demand: vec![Demand { swept, need: absolute("60 psia") }],
+        demand: vec![Demand { swept, need: absolute("60 psia") }].into(),
     };
     let [from, down_to] = [from, down_to].map(|text| gauge(text).to_absolute(site).unwrap());
     f64::from(count_slow(&draw, volume(tank), from, down_to, &air).unwrap().full_pressure)

@@ -40,7 +40,7 @@ fn counts(bench: &Bench, end: EndPressure, headroom: f64) -> (Count, Option<Coun
             EndPressure::Load => Some(absolute(bench, need(bench))),
         },
         atmosphere: absolute(bench, 0.0),
-        demand: vec![Demand { swept: volume(swept), need: absolute(bench, need(bench)) }],
+        demand: vec![Demand { swept: volume(swept), need: absolute(bench, need(bench)) }].into(),
     };
     let site = ThermodynamicTemperature::new::<kelvin>(bench.temperature);
     let air = Isotherm::new(site).unwrap();

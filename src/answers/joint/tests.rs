@@ -112,16 +112,26 @@ fn a_force_that_is_given_counts_as_it_is_but_for_the_jolt() {
 }
 
 #[test]
-fn friction_of_the_linkage_loads_the_pins_of_the_cylinder_alone() {
+fn friction_of_a_scissor_loads_all_its_pins_below_the_platform() {
     // 980.665 N / tan(30 deg): the arms push the sliding foot out with that, at the start most.
     let through = |name: &str| pin(&format!("{SCISSOR}{PIN}where = \"{name}\"\n"));
     let centre = through("centre pin");
-    close(centre.force.value, 1_698.561_6);
-    close(through("centre pin of stage 1").force.value, 1_698.561_6);
+    close(centre.force.value, 1_698.561_6 / 0.8);
+    close(through("centre pin of stage 1").force.value, 1_698.561_6 / 0.8);
     close(through("cylinder pin").force.value, 1_698.561_6 / 0.8);
     // Half of the weight, all along.
     close(through("platform roller").force.value, 980.665 / 2.0);
     assert_eq!(centre.through.unwrap().travel, Length::default());
+}
+
+#[test]
+fn the_pivot_of_a_lever_bears_push_and_load() {
+    // The cylinder stands upright under the middle of a level arm of 800 mm, which turns by 1 deg only: it pushes
+    // with 2 * 980.665 N / 0.8 = 2451.6625 N, and the pivot holds the arm down with that less the weight.
+    let lever = "[linkage]\nkind = \"lever\"\nefficiency = \"80 %\"\nfoot = [\"400 mm\", \"-600 mm\"]\n\
+                 pin-arm = \"400 mm\"\nload-arm = \"800 mm\"\nstart-angle = \"0 deg\"\nend-angle = \"1 deg\"\n";
+    let pivot = pin(&format!("{lever}{PIN}where = \"pivot\"\n"));
+    assert_relative_eq!(pivot.force.value, 2_451.662_5 - 980.665, max_relative = 5e-4);
 }
 
 #[test]

@@ -13,7 +13,7 @@ use crate::formulas::{
 };
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
-use crate::sizing::tank_capacity::{AirReturn, Demand, StrokeAir, StrokeDraw, count_quick, count_slow};
+use crate::sizing::tank_capacity::{AirReturn, Count, Demand, StrokeAir, count_quick, count_slow};
 use crate::units::GaugePressure;
 
 /// The volumes that one stroke fills and the pressures it fills them to.
@@ -221,9 +221,9 @@ impl Bench<'_> {
         let absolute = |pressure: GaugePressure| pressure.to_absolute(self.rig.site.atmosphere);
         let lowest = absolute(self.rig.regulator.lowest_inlet())?;
         let begin = absolute(start)?;
-        let stops = self.point_that_stops(starts.slow.until_stall, |draw| {
-            Ok(Some(count_slow(draw, tank, begin, lowest, &self.air)?.until_stall))
-        })?;
+        let travel = self.rig.travel()?;
+        let draw = draw(self.rig, &travel, &self.answers.lift)?;
+        let stops = self.point_that_stops(&count_slow(&draw, tank, begin, lowest, &self.air)?)?;
         steps.push(self.density_step(names.need, stops.need.to_gauge(self.rig.site.atmosphere))?);
         let returns = stroke.lower.is_some();
         steps.push(
@@ -244,9 +244,8 @@ impl Bench<'_> {
         );
         let Some(quick) = starts.quick else { return Ok(()) };
         let line = Isentrope::through(begin, self.rig.site.temperature)?;
-        let stops = self.point_that_stops(quick.until_stall, |draw| {
-            Ok(count_quick(draw, tank, lowest, &self.air, &line)?.map(|count| count.until_stall))
-        })?;
+        let counted = count_quick(&draw, tank, lowest, &self.air, &line)?.unwrap_or_default();
+        let stops = self.point_that_stops(&counted)?;
         for (figure, count, mark, swept) in [
             (names.full_quick, quick.full_pressure, ("p_low", lowest), None),
             (names.stall_quick, quick.until_stall, ("p_need", stops.need), Some(stops.swept)),
@@ -270,23 +269,10 @@ impl Bench<'_> {
         Ok(())
     }
 
-    /// The point of the travel that alone gives the count, `counted` being the count with all of them: since
-    /// the tank after a stroke does not depend on what the stroke asks on its way, there is one.
-    fn point_that_stops(
-        &self,
-        counted: u32,
-        count: impl Fn(&StrokeDraw) -> Result<Option<u32>>,
-    ) -> Result<Demand> {
-        let mut draw = draw(self.rig, &self.rig.travel()?, &self.answers.lift)?;
-        let all = std::mem::take(&mut draw.demand);
-        for &demand in &all {
-            draw.demand = vec![demand];
-            if count(&draw)? == Some(counted) {
-                return Ok(demand);
-            }
-        }
-        // None alone: the end of the stroke, at which the valve waits for its pressure.
-        let at_the_end = Demand { swept: draw.raise, need: draw.end.unwrap_or(draw.set) };
-        Ok(all.last().copied().unwrap_or(at_the_end))
+    /// The point of the travel that ends a count; the end of the stroke if the count ends there or elsewhere.
+    fn point_that_stops(&self, count: &Count) -> Result<Demand> {
+        let need = self.answers.lift.end_pressure.to_absolute(self.rig.site.atmosphere)?;
+        let swept = self.rig.cylinders.cap_area() * self.answers.lift.stroke_used;
+        Ok(count.unmet.unwrap_or(Demand { swept, need }))
     }
 }

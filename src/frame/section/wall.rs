@@ -7,6 +7,7 @@ use uom::si::ratio::ratio;
 use super::{Axis, Shape};
 use crate::Result;
 use crate::frame::material::{Family, Material};
+use crate::guard::require;
 
 /// Limits of class 3, as multiples of `eps = sqrt(235 MPa / fy)` or of its square.
 ///
@@ -68,7 +69,8 @@ pub enum Loading {
 /// crushing under a concentrated load, and metals other than carbon steel.
 ///
 /// # Errors
-/// [`Error::OutOfRange`](crate::Error::OutOfRange) as [`Shape::section`] and [`Material::check`] do.
+/// [`Error::OutOfRange`](crate::Error::OutOfRange) for dimensions that give no slenderness, and as
+/// [`Material::check`]. Whether they make a section at all is for [`Shape::section`] to say.
 ///
 /// # Example
 /// ```
@@ -84,7 +86,6 @@ pub enum Loading {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn judge(shape: &Shape, material: &Material, loading: Loading) -> Result<Walls> {
-    shape.section()?;
     material.check()?;
     let eps = epsilon(material.yield_strength);
     let walls = slendernesses(shape, loading, eps);
@@ -93,6 +94,7 @@ pub fn judge(shape: &Shape, material: &Material, loading: Loading) -> Result<Wal
     else {
         return Ok(Walls::Stout);
     };
+    require(worst.value.is_finite(), "slenderness of a wall", worst.value, "", "that of real dimensions")?;
     let slenderness = Ratio::new::<ratio>(worst.value);
     Ok(if material.family != Family::CarbonSteel {
         Walls::OtherMetal { slenderness }

@@ -1,20 +1,11 @@
 //! The points of the travel that decide whether a stroke completes.
 
-use uom::si::f64::{Force, Length, Ratio};
+use uom::si::f64::{Force, Length, Pressure};
 
 use super::Travel;
-use super::curve::Curve;
+use super::motion::Pose;
 use super::plane::{meters, newtons};
 use crate::units::GaugePressure;
-
-/// Fewest and most halvings of a stretch.
-const HALVINGS: std::ops::RangeInclusive<u32> = 4..=14;
-
-/// Most halvings of a stretch before a curve takes the place of the needs there.
-const MOST_BEFORE_CURVES: u32 = 10;
-
-/// Share of what a straight line may be off by which a curve may be off.
-const CURVE_WITHIN: f64 = 1e-4;
 
 /// A pressure that must be there when the piston has come so far.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +14,19 @@ pub struct DemandPoint {
     pub travel: Length,
     /// Pressure needed there, with friction and back-pressure.
     pub need: GaugePressure,
+}
+
+/// Part of the travel on which the need changes smoothly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DemandSpan {
+    /// Where it begins.
+    pub from: DemandPoint,
+    /// Where it ends.
+    pub to: DemandPoint,
+    /// By how much the need may rise above that of its higher end.
+    pub above: Pressure,
+    /// Law of the need, for [`Travel::need_by_law`].
+    pub law: usize,
 }
 
 impl Travel<'_> {
@@ -50,78 +54,51 @@ impl Travel<'_> {
         forces.map(|(travel, force)| DemandPoint { travel, need: self.need_for(force) }).collect()
     }
 
-    /// Points up to `until` that decide whether a stroke completes, in order of travel and of falling need.
+    /// Spans up to `until`, in order of travel, with the pressure needed at their ends and how far it may rise above
+    /// the higher one between them; [`need_by_law`](Self::need_by_law) gives the need within.
     ///
-    /// The pressure common to tank and cylinders falls as the piston moves, so a point is met whenever a
-    /// later one asks for as much; only those that no later one covers are kept. Between two neighbours the
-    /// need lies above a straight line by no more than `within` of the highest need. A direct push is
-    /// decided by its last point alone.
-    ///
-    /// On a falling stretch 1e-6 gives some hundred points, 1e-9 up to 16 000. Most of them are read from a
-    /// curve through exact needs, which is off by no more than a ten-thousandth of `within`.
+    /// A stretch over which the load changes smoothly is cut into even steps. What the need rises by within one is
+    /// taken from its second differences, doubled, and no need is above that of the [`worst`](Self::worst) point.
     #[must_use]
-    pub fn demand_points(&self, until: Length, within: Ratio) -> Vec<DemandPoint> {
+    pub fn demand_spans(&self, until: Length) -> Vec<DemandSpan> {
         let until = until.value;
-        let scale = self.worst().needed_pressure.pascals().abs();
-        let allowed = within.value.abs() * scale;
-        let mut all = Vec::new();
-        for stretch in self.stretches().iter().filter(|stretch| stretch.from < until) {
-            let need = |travel: f64| self.need_in(stretch, travel).pascals();
-            let (from, to) = (stretch.from, stretch.to.min(until));
-            all.push((from, need(from)));
-            if self.linkage().motion().is_even() {
-                all.push((to, need(to)));
-            } else {
-                follow(&need, (from, to), 0, allowed, &mut all);
+        let worst = self.worst().needed_pressure;
+        let mut spans = Vec::new();
+        for (law, (stretch, poses)) in self.sampled().enumerate().filter(|(_, sample)| sample.0.from < until)
+        {
+            let point = |travel: f64, pose: &Pose| DemandPoint {
+                travel: meters(travel),
+                need: self.need_for(newtons(self.force_at(stretch, travel, pose))),
+            };
+            let points: Vec<DemandPoint> = poses.iter().map(|(travel, pose)| point(*travel, pose)).collect();
+            let bends: Vec<Pressure> = points
+                .windows(3)
+                .map(|three| match three {
+                    [one, two, three] => ((one.need - two.need) - (two.need - three.need)).abs(),
+                    _ => Pressure::default(),
+                })
+                .collect();
+            let bend_at = |index: usize| bends.get(index).copied().unwrap_or_default();
+            for (index, pair) in points.windows(2).enumerate() {
+                let &[from, mut to] = pair else { continue };
+                if from.travel.value >= until {
+                    break;
+                }
+                if to.travel.value > until {
+                    to = DemandPoint { travel: meters(until), need: self.need_in(stretch, until) };
+                }
+                let bend = bend_at(index.wrapping_sub(1)).max(bend_at(index));
+                let above = (0.25 * bend).min(worst - from.need.max(to.need));
+                spans.push(DemandSpan { from, to, above, law });
             }
         }
-        let mut kept: Vec<DemandPoint> = Vec::new();
-        for &(travel, need) in all.iter().rev() {
-            if kept.last().is_none_or(|later| need > later.need.pascals()) {
-                let need = GaugePressure::new(crate::units::pressure::pascals(need));
-                kept.push(DemandPoint { travel: meters(travel), need });
-            }
-        }
-        kept.reverse();
-        kept
+        spans
     }
-}
 
-/// Adds the points of a smooth `need` after `from` up to and with `to`, by curves where they are close enough.
-fn follow(
-    need: &impl Fn(f64) -> f64,
-    (from, to): (f64, f64),
-    depth: u32,
-    allowed: f64,
-    all: &mut Vec<(f64, f64)>,
-) {
-    let curve = Curve::through(from, to, need);
-    if curve.is_within(CURVE_WITHIN * allowed) {
-        all.extend(curve.points(allowed, 1 << (HALVINGS.end() - depth)));
-    } else if depth < MOST_BEFORE_CURVES {
-        let middle = 0.5 * (from + to);
-        follow(need, (from, middle), depth + 1, allowed, all);
-        follow(need, (middle, to), depth + 1, allowed, all);
-    } else {
-        halve(need, curve.ends(), depth, allowed, all);
+    /// Pressure needed at a travel by the law of a [span](Self::demand_spans).
+    #[must_use]
+    pub fn need_by_law(&self, law: usize, travel: Length) -> GaugePressure {
+        let need_in = |stretch| self.need_in(stretch, self.linkage().within(travel));
+        self.stretches().get(law).map_or_else(|| self.needed_pressure(travel), need_in)
     }
-}
-
-/// Adds the points after `from` up to and with `to`, so many that lines between them are close enough.
-fn halve(
-    need: &impl Fn(f64) -> f64,
-    (from, to): ((f64, f64), (f64, f64)),
-    depth: u32,
-    allowed: f64,
-    all: &mut Vec<(f64, f64)>,
-) {
-    let travel = 0.5 * (from.0 + to.0);
-    let middle = (travel, need(travel));
-    let off = (middle.1 - 0.5 * (from.1 + to.1)).abs();
-    if depth >= *HALVINGS.end() || (depth >= *HALVINGS.start() && off <= allowed) {
-        all.push(to);
-        return;
-    }
-    halve(need, (from, middle), depth + 1, allowed, all);
-    halve(need, (middle, to), depth + 1, allowed, all);
 }

@@ -52,8 +52,8 @@ impl Motion for Direct {
         vec![(Pin::CylinderPin, Vector::new(0.0, travel).place())]
     }
 
-    fn statics(&self, travel: f64, _pose: &Pose, load: f64, forces: &mut Forces<'_>) {
-        forces.cylinder(Vector::default(), Vector::new(0.0, travel), Vector::new(0.0, load));
+    fn statics(&self, travel: f64, _pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
+        forces.cylinder(Vector::default(), Vector::new(0.0, travel), Vector::new(0.0, load / efficiency));
     }
 
     fn dead_points(&self) -> Vec<DeadPoint> {

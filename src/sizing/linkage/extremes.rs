@@ -32,7 +32,7 @@ fn place(from: f64, to: f64, step: u32, last: u32) -> f64 {
 }
 
 /// Highest value of `function` between `from` and `to` with its `values` at the [`places`]: the best local maxima
-/// are followed up by golden section. The place is good to about 1e-8 of the stretch and so the value, by its
+/// are followed up by parabolas and golden sections. The place is good to about 1e-8 of the stretch and so the value, by its
 /// flat top, to rounding. One step means that the highest value lies at an end.
 pub(super) fn highest(from: f64, to: f64, values: &[f64], function: impl Fn(f64) -> f64) -> Peak {
     let last = u32::try_from(values.len()).unwrap_or(u32::MAX).saturating_sub(1).max(1);
@@ -59,59 +59,99 @@ pub(super) fn highest(from: f64, to: f64, values: &[f64], function: impl Fn(f64)
                 _ => false,
             };
             if !falls_away {
-                best = best.higher(golden(at(step.saturating_sub(1)), at((step + 1).min(last)), &function));
+                best =
+                    best.higher(top_between(at(step.saturating_sub(1)), at((step + 1).min(last)), &function));
             }
         }
     }
     best
 }
 
-/// Highest value of a smooth `function` between `from` and `to` for little work: samples at `steps` even steps,
-/// then the top of the parabola through the highest and its neighbours. Both ends are looked at exactly; a
-/// peak between them is met to the fourth power of the step.
-pub(super) fn quickly_highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
-    let last = steps.max(1);
-    let step = (to - from) / f64::from(last);
-    let at = |number: u32| if number == last { to } else { from + step * f64::from(number) };
-    let sample = |at: f64| Peak { at, value: function(at) };
-    let (mut best, mut sides) = (sample(from), (f64::NAN, f64::NAN));
+/// Highest value of a smooth `function` between `from` and `to` for little work: its `values` at the [`places`],
+/// then the top of the parabola through the highest and its neighbours. Both ends are looked at exactly; a peak
+/// between them is met to the fourth power of the step.
+pub(super) fn quickly_highest(from: f64, to: f64, values: &[f64], function: impl Fn(f64) -> f64) -> Peak {
+    let last = u32::try_from(values.len()).unwrap_or(u32::MAX).saturating_sub(1).max(1);
+    let mut best = Peak { at: from, value: f64::NEG_INFINITY };
+    let mut sides = (f64::NAN, f64::NAN);
     let mut before = f64::NAN;
-    let mut here = best;
-    for number in 0..=last {
-        let after = if number < last { sample(at(number + 1)) } else { Peak { at: to, value: f64::NAN } };
-        if number == 0 || best.higher(here) != best {
+    let afters = values.iter().copied().skip(1).chain([f64::NAN]);
+    for (step, (&value, after)) in (0..=last).zip(values.iter().zip(afters)) {
+        let here = Peak { at: place(from, to, step, last), value };
+        if best.higher(here) != best {
             best = here;
-            sides = (before, after.value);
+            sides = (before, after);
         }
-        (before, here) = (here.value, after);
+        before = value;
     }
     let (left, right) = sides;
     let bend = left - 2.0 * best.value + right;
     let shift = 0.5 * (left - right) / bend;
     // Without a neighbour on either side, or on a level stretch, this is no number.
-    if shift.abs() <= 1.0 { best.higher(sample(best.at + shift * step)) } else { best }
+    if shift.abs() <= 1.0 {
+        let at = best.at + shift * (to - from) / f64::from(last);
+        best.higher(Peak { at, value: function(at) })
+    } else {
+        best
+    }
 }
 
-/// Golden-section search. Source: Kiefer (1953), Proc. Amer. Math. Soc. 4, 502.
-fn golden(mut low: f64, mut high: f64, function: &impl Fn(f64) -> f64) -> Peak {
-    const SHARE: f64 = 0.618_033_988_749_894_9;
+/// Highest value of a function with one top between `low` and `high`: parabolas through the three best places,
+/// golden sections where they do not help.
+///
+/// Source: Brent (1973), Algorithms for Minimization without Derivatives, chapter 5.
+fn top_between(mut low: f64, mut high: f64, function: &impl Fn(f64) -> f64) -> Peak {
+    /// Share of the width to which the place is found; the value, by its flat top, is then good to rounding.
+    const WITHIN: f64 = 2e-8;
+    /// The lesser part of a golden section.
+    const GOLDEN: f64 = 0.381_966_011_250_105_1;
+    const MOST_STEPS: u32 = 60;
     let sample = |at: f64| Peak { at, value: function(at) };
-    let inner = |low: f64, high: f64| high - SHARE * (high - low);
-    let outer = |low: f64, high: f64| low + SHARE * (high - low);
-    let mut one = sample(inner(low, high));
-    let mut two = sample(outer(low, high));
-    for _ in 0..36 {
-        if one.value >= two.value {
-            high = two.at;
-            two = one;
-            one = sample(inner(low, high));
+    let near = WITHIN * (high - low);
+    let mut best = sample(low + GOLDEN * (high - low));
+    // The next best places, once there are any.
+    let (mut second, mut third): (Option<Peak>, Option<Peak>) = (None, None);
+    let (mut step, mut step_before) = (0.0_f64, 0.0_f64);
+    for _ in 0..MOST_STEPS {
+        let middle = 0.5 * (low + high);
+        if (best.at - middle).abs() <= 2.0 * near - 0.5 * (high - low) {
+            break;
+        }
+        let golden = if best.at < middle { high - best.at } else { low - best.at };
+        let parabola = second.zip(third).map_or(f64::NAN, |(second, third)| to_the_top(best, second, third));
+        let helps = parabola.abs() < 0.5 * step_before.abs()
+            && (low + 2.0 * near..=high - 2.0 * near).contains(&(best.at + parabola));
+        (step_before, step) = if helps { (step, parabola) } else { (golden, GOLDEN * golden) };
+        let here = sample(best.at + if step.abs() >= near { step } else { near.copysign(step) });
+        if here.value >= best.value {
+            if here.at < best.at {
+                high = best.at;
+            } else {
+                low = best.at;
+            }
+            (third, second, best) = (second, Some(best), here);
         } else {
-            low = one.at;
-            one = two;
-            two = sample(outer(low, high));
+            if here.at < best.at {
+                low = here.at;
+            } else {
+                high = here.at;
+            }
+            let beats = |known: Option<Peak>| known.is_none_or(|known| here.value >= known.value);
+            if beats(second) {
+                (third, second) = (second, Some(here));
+            } else if beats(third) {
+                third = Some(here);
+            }
         }
     }
-    one.higher(two)
+    best
+}
+
+/// From the best of three places to the top of the parabola through them; no number if they are in a line.
+fn to_the_top(best: Peak, second: Peak, third: Peak) -> f64 {
+    let (left, right) = (best.at - second.at, best.at - third.at);
+    let (one, two) = (left * (best.value - third.value), right * (best.value - second.value));
+    0.5 * (right * two - left * one) / (one - two)
 }
 
 #[cfg(test)]
@@ -119,6 +159,11 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
+
+    fn quickly_highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
+        let values: Vec<f64> = places(from, to, steps).map(&function).collect();
+        super::quickly_highest(from, to, &values, function)
+    }
 
     fn highest(from: f64, to: f64, steps: u32, function: impl Fn(f64) -> f64) -> Peak {
         let values: Vec<f64> = places(from, to, steps).map(&function).collect();

@@ -390,9 +390,9 @@ impl Motion for FoldingLeg {
         ]
     }
 
-    fn statics(&self, travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
+    fn statics(&self, travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
         let Stand { knee, top, foot_bracket, top_bracket } = self.stand(pose.angle);
-        let thrust = (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / self.legs;
+        let thrust = (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / (self.legs * efficiency);
         let push = (top_bracket - foot_bracket) * (thrust / (self.start_length + travel));
         let lower_weight = self.masses.0 * STANDARD_GRAVITY_M_PER_S2;
         let upper_weight = self.masses.1 * STANDARD_GRAVITY_M_PER_S2;

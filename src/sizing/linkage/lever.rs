@@ -314,9 +314,9 @@ impl Motion for Lever {
         ]
     }
 
-    fn statics(&self, travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
+    fn statics(&self, travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
         let pin = self.pin(pose.angle);
-        let thrust = load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms;
+        let thrust = (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / efficiency;
         let push = (pin - self.foot) * (thrust / (self.start_length + travel));
         let weight = self.arm_mass * STANDARD_GRAVITY_M_PER_S2;
         let pivot = Vector::new(0.0, load + weight) - push;

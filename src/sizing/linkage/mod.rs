@@ -8,10 +8,9 @@
 //! [`Travel`] puts load, linkage and cylinders together.
 //!
 //! Forces in pins are those of rigid parts without friction, all cylinders and both sides of the rig taken
-//! together in one plane (of a folding leg: one leg, with its share of load and cylinders). A linkage of
-//! efficiency `eta` may load the cylinder's own pins up to `1/eta` higher.
+//! together in one plane (of a folding leg: one leg, with its share of load and cylinders). The greatest forces
+//! over the travel count the friction in the joints, as [`Travel::worst_through`] says.
 
-mod curve;
 mod demand;
 mod direct;
 mod extremes;
@@ -27,7 +26,7 @@ mod tests;
 mod travel;
 mod worst;
 
-pub use demand::DemandPoint;
+pub use demand::{DemandPoint, DemandSpan};
 pub use direct::Direct;
 pub use folding_leg::{Bracket, FoldingLeg, FoldingLegGeometry, OverCentre};
 pub use lever::{Lever, LeverGeometry};

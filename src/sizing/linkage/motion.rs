@@ -103,9 +103,12 @@ pub(super) trait Motion {
     }
     /// Pins and their places.
     fn pins(&self, travel: f64) -> Vec<(Pin, Place)>;
-    /// Every force on every member, frictionless, with the weight `load` on the load point; `pose` is that of
-    /// the travel.
-    fn statics(&self, travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>);
+    /// Every force on every member, with the weight `load` on the load point; `pose` is that of the travel.
+    ///
+    /// With an `efficiency` below 1 the cylinder pushes against the friction in the joints too. The forces on a
+    /// member still add up; their moments are made up by that friction. Which joint of a scissor has how much of
+    /// it is not known: below the platform all forces are those of a frictionless one with a load so much heavier.
+    fn statics(&self, travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>);
     /// Dead points and the angle left to each.
     fn dead_points(&self) -> Vec<DeadPoint>;
     /// Pin-to-pin length of the cylinder, if it is known.

@@ -111,17 +111,21 @@ pub struct Scissor {
     arm: f64,
     start: f64,
     end_angle: f64,
+    /// Angle at which the cylinder no longer raises the platform.
+    furthest: f64,
     end: f64,
     arm_mass: f64,
     start_length: f64,
     drive: Drive,
+    /// Of a cylinder between two points.
+    turned: Option<Turned>,
 }
 
 /// The drive with its points resolved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Drive {
     SlidingFoot { closed: Option<f64> },
-    Between { foot: Point, pin: Point, along: Point },
+    Between { foot: Point, pin: Point },
 }
 
 /// A point that moves with the angle: `fixed + cos(theta) * by_cos + sin(theta) * by_sin`.
@@ -183,11 +187,11 @@ impl Scissor {
         let stroke = length("stroke", stroke)?;
         let stop = geometry.end_angle.map(|stop| stop_angle(start, stop)).transpose()?;
         let arm_mass = mass("arm-mass", geometry.arm_mass)?;
-        let (drive, start_length) = match geometry.drive {
+        let (drive, turned, start_length) = match geometry.drive {
             ScissorDrive::SlidingFoot => {
                 let closed =
                     geometry.closed_length.map(|closed| length("closed-length", closed)).transpose()?;
-                (Drive::SlidingFoot { closed }, closed.unwrap_or_default())
+                (Drive::SlidingFoot { closed }, None, closed.unwrap_or_default())
             }
             ScissorDrive::Between { foot, pin } => {
                 let foot = point("cylinder-foot", &foot, stages, arm)?;
@@ -196,20 +200,33 @@ impl Scissor {
                 let (start_length, rate) = cylinder(&along, start);
                 raises(start_length, rate, arm)?;
                 fits_closed(start_length, geometry.closed_length)?;
-                (Drive::Between { foot, pin, along }, start_length)
+                let turned = Turned::new(along, start, start);
+                (Drive::Between { foot, pin }, Some(turned), start_length)
             }
         };
-        let mut scissor =
-            Self { stages, arm, start, end_angle: start, end: stroke, arm_mass, start_length, drive };
+        let mut scissor = Self {
+            stages,
+            arm,
+            start,
+            end_angle: start,
+            furthest: start,
+            end: stroke,
+            arm_mass,
+            start_length,
+            drive,
+            turned,
+        };
+        scissor.furthest = scissor.furthest_angle();
         scissor.end_angle = scissor.reach(stop)?;
         scissor.end = scissor.travel_of(scissor.end_angle).min(stroke);
+        scissor.turned = turned.map(|turned| Turned::new(turned.along, start, scissor.end_angle));
         Ok(scissor)
     }
 
     /// Angle of the arms at which stroke or stop ends.
     fn reach(&self, stop: Option<f64>) -> Result<f64> {
         let stroke = self.end;
-        let furthest = self.furthest_angle();
+        let furthest = self.furthest;
         let upright = furthest >= FRAC_PI_2 - 2.0 * NEAREST_DEAD;
         let raises = self.travel_of(furthest);
         let too_long = matches!(self.drive, Drive::Between { .. }).then_some(self.start_length);
@@ -229,7 +246,8 @@ impl Scissor {
             too_long,
         });
         let between_pins = too_long.unwrap_or(f64::INFINITY);
-        let angle_at = |travel| self.angle_at(travel, (raises, furthest));
+        let turned = self.turned.map(|turned| Turned::new(turned.along, self.start, furthest));
+        let angle_at = |travel| self.angle_at(travel, turned.as_ref()).0;
         let (end, most) = end_of_travel(between_pins, stroke, stop.as_ref(), raises, angle_at)?;
         if end > raises {
             let why = if upright {
@@ -249,7 +267,7 @@ impl Scissor {
         }
         match stop {
             Some(stop) if stop.travel <= stroke => Ok(stop.angle),
-            _ => Ok(self.angle_at(stroke, (raises, furthest))),
+            _ => Ok(angle_at(stroke)),
         }
     }
 
@@ -259,7 +277,7 @@ impl Scissor {
         /// a hair.
         const STEPS: u32 = 256;
         let upright = FRAC_PI_2 - NEAREST_DEAD;
-        let Drive::Between { along, .. } = &self.drive else { return upright };
+        let Some(Turned { along, .. }) = &self.turned else { return upright };
         let raises = |theta: f64| cylinder(along, theta).1 > LEAST_LEVERAGE * self.arm;
         let at = |step: u32| self.start + (upright - self.start) * f64::from(step) / f64::from(STEPS);
         let Some(step) = (1..=STEPS).find(|&step| !raises(at(step))) else { return upright };
@@ -272,71 +290,126 @@ impl Scissor {
     }
 
     fn travel_of(&self, theta: f64) -> f64 {
-        match &self.drive {
+        match &self.turned {
             // a (cos(theta0) - cos(theta)) as a product, exact near the start
-            Drive::SlidingFoot { .. } => {
-                2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin()
-            }
-            Drive::Between { along, .. } => cylinder(along, theta).0 - self.start_length,
+            None => 2.0 * self.arm * (0.5 * (theta + self.start)).sin() * (0.5 * (theta - self.start)).sin(),
+            Some(Turned { along, .. }) => cylinder(along, theta).0 - self.start_length,
         }
     }
 
-    /// Angle of the arms at a travel, between the start and a later travel of known angle.
-    fn angle_at(&self, travel: f64, later: (f64, f64)) -> f64 {
-        match &self.drive {
-            Drive::SlidingFoot { .. } => {
-                // 1 - cos(theta) = 2 sin^2(theta/2) keeps the digits of a low scissor.
-                let half = (0.5 * self.start).sin();
-                let squared = half * half + travel / (2.0 * self.arm);
-                2.0 * squared.clamp(0.0, 1.0).sqrt().asin()
-            }
-            Drive::Between { along, .. } => {
-                let start = self.start_length;
-                angle_for_length(along, start + travel, (start, self.start), (start + later.0, later.1))
-            }
+    /// Angle of the arms at a travel, its sine and its cosine; a cylinder between two points is `turned` round
+    /// over a bracket that holds the angle.
+    fn angle_at(&self, travel: f64, turned: Option<&Turned>) -> (f64, f64, f64) {
+        if let Some(turned) = turned {
+            return turned.angle(self.start_length + travel);
         }
+        // 1 - cos(theta) = 2 sin^2(theta/2) keeps the digits of a low scissor.
+        let half = (0.5 * self.start).sin();
+        let squared = half * half + travel / (2.0 * self.arm);
+        let theta = 2.0 * squared.clamp(0.0, 1.0).sqrt().asin();
+        let (sin, cos) = theta.sin_cos();
+        (theta, sin, cos)
     }
 
     /// `dtheta/dx` at a travel and the angle there: `L / (v . dv/dtheta)` for a cylinder between two points.
     fn rate(&self, travel: f64, sin: f64, cos: f64) -> f64 {
-        match &self.drive {
-            Drive::SlidingFoot { .. } => 1.0 / (self.arm * sin),
-            Drive::Between { along, .. } => {
+        match &self.turned {
+            None => 1.0 / (self.arm * sin),
+            Some(Turned { along, .. }) => {
                 (self.start_length + travel) / along.at(cos, sin).dot(along.rate(cos, sin))
             }
         }
     }
 }
 
-/// Angle for a cylinder length by Newton's rule on its square, held between two lengths and their angles that
-/// bracket it.
-fn angle_for_length(along: &Point, wanted: f64, start: (f64, f64), later: (f64, f64)) -> f64 {
-    /// A step below which the next, by the square of it, is lost in rounding.
-    const SETTLED: f64 = 1e-9;
-    let excess = |theta: f64| {
-        let (sin, cos) = theta.sin_cos();
-        let now = along.at(cos, sin);
-        (now.dot(now) - wanted * wanted, 2.0 * now.dot(along.rate(cos, sin)))
-    };
-    let (mut low, mut high) = (start.1, later.1);
-    let (short, long) = (start.0 * start.0, later.0 * later.0);
-    let share = (wanted * wanted - short) / (long - short);
-    let mut theta = if long > short { (low + share * (high - low)).clamp(low, high) } else { low };
-    for _ in 0..60 {
-        let (over, rate) = excess(theta);
-        if over > 0.0 {
-            high = theta;
-        } else {
-            low = theta;
-        }
-        let newton = theta - over / rate;
-        let next = if newton >= low && newton <= high { newton } else { 0.5 * (low + high) };
-        if (next - theta).abs() <= SETTLED {
-            return next;
-        }
-        theta = next;
+/// The length of a cylinder between two points, turned round: the angle of the arms by it.
+///
+/// With `q = v . v` the square of the length, `q' = 2 v . v'` and `q'' = 2 (v' . v' - v . u)`, `u` the part of `v`
+/// that turns. Halley's rule starts from the polynomial of the fifth order that meets the angle and its first two
+/// derivatives by `q`, `1/q'` and `-q''/q'^3`, at both ends; one or two steps do as a rule.
+///
+/// Source: Press et al., Numerical Recipes, 3rd ed., 9.4 (Halley); the polynomial is Hermite's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Turned {
+    along: Point,
+    /// Angles that bracket those asked for.
+    angles: (f64, f64),
+    /// Square of the length at the first, and how much more it is at the second.
+    squares: (f64, f64),
+    /// The angle by the share of that: factors of its powers, the highest first.
+    powers: [f64; 6],
+}
+
+impl Turned {
+    fn new(along: Point, low: f64, high: f64) -> Self {
+        let (from, to) = (squared(&along, low.sin_cos()), squared(&along, high.sin_cos()));
+        let width = to.0 - from.0;
+        let derivatives = |(_, rate, bend): (f64, f64, f64)| {
+            let slope = width / rate;
+            (slope, -bend / rate * slope * slope)
+        };
+        let ((slope, bend), (last_slope, last_bend)) = (derivatives(from), derivatives(to));
+        let rise = high - low - slope - 0.5 * bend;
+        let steeper = last_slope - slope - bend;
+        let more_bent = last_bend - bend;
+        let powers = [
+            6.0 * rise - 3.0 * steeper + 0.5 * more_bent,
+            -15.0 * rise + 7.0 * steeper - more_bent,
+            10.0 * rise - 4.0 * steeper + 0.5 * more_bent,
+            0.5 * bend,
+            slope,
+            low,
+        ];
+        Self { along, angles: (low, high), squares: (from.0, width), powers }
     }
-    theta
+
+    fn guess(&self, wanted: f64) -> f64 {
+        let (low, high) = self.angles;
+        let share = (wanted - self.squares.0) / self.squares.1;
+        let guess = self.powers.iter().fold(0.0, |sum, factor| sum * share + factor);
+        // A bracket of no width, or a slope without bound at a dead point.
+        if guess >= low && guess <= high { guess } else { 0.5 * (low + high) }
+    }
+
+    /// The angle, its sine and its cosine for a length.
+    fn angle(&self, length: f64) -> (f64, f64, f64) {
+        /// A step below which the next, by the cube of it, is lost in rounding where the length bends little.
+        const SETTLED: f64 = 4e-6;
+        /// Where it bends much, the next step is a quarter of this at most.
+        const NEXT: f64 = 1e-15;
+        let wanted = length * length;
+        let (mut low, mut high) = self.angles;
+        let mut theta = self.guess(wanted);
+        for _ in 0..60 {
+            let (sin, cos) = theta.sin_cos();
+            let (square, rate, bend) = squared(&self.along, (sin, cos));
+            let over = square - wanted;
+            if over > 0.0 {
+                high = theta;
+            } else {
+                low = theta;
+            }
+            let halley = theta - over * rate / (rate * rate - 0.5 * over * bend);
+            // An angle at an end of the bracket may come out on either side of it.
+            let inside = halley >= low - SETTLED && halley <= high + SETTLED;
+            let next = if inside { halley.clamp(low, high) } else { 0.5 * (low + high) };
+            let turn = next - theta;
+            let bent = over * bend / (rate * rate);
+            if inside && turn.abs() <= SETTLED && turn.abs() * bent * bent <= NEXT {
+                let half = 0.5 * turn * turn;
+                return (next, sin + turn * cos - half * sin, cos - turn * sin - half * cos);
+            }
+            theta = next;
+        }
+        let (sin, cos) = theta.sin_cos();
+        (theta, sin, cos)
+    }
+}
+
+/// Square of the length of `along` at the sine and cosine of the angle, and its first two derivatives.
+fn squared(along: &Point, (sin, cos): (f64, f64)) -> (f64, f64, f64) {
+    let (now, rate) = (along.at(cos, sin), along.rate(cos, sin));
+    (now.dot(now), 2.0 * now.dot(rate), 2.0 * (rate.dot(rate) - now.dot(now - along.fixed)))
 }
 
 fn start_angle(start: Angle) -> Result<f64> {
@@ -429,8 +502,7 @@ fn point(quantity: &'static str, anchor: &Anchor, stages: u32, arm: f64) -> Resu
 
 impl Motion for Scissor {
     fn pose(&self, travel: f64) -> Pose {
-        let theta = self.angle_at(travel, (self.end, self.end_angle));
-        let (sin, cos) = theta.sin_cos();
+        let (theta, sin, cos) = self.angle_at(travel, self.turned.as_ref());
         let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
         let turned = theta - self.start;
@@ -481,8 +553,8 @@ impl Motion for Scissor {
         pins
     }
 
-    fn statics(&self, _travel: f64, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
-        self.forces(pose, load, forces);
+    fn statics(&self, _travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
+        self.forces(pose, load, efficiency, forces);
     }
 
     fn dead_points(&self) -> Vec<DeadPoint> {
@@ -490,12 +562,10 @@ impl Motion for Scissor {
             dead_point("arms flat", self.start, 0.0),
             dead_point("arms upright", FRAC_PI_2 - self.end_angle, self.end),
         ];
-        if matches!(self.drive, Drive::Between { .. }) {
-            let furthest = self.furthest_angle();
-            if furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
-                let left = furthest - self.end_angle;
-                points.push(dead_point("cylinder no longer raises", left, self.end));
-            }
+        // A level cylinder raises until the arms are upright.
+        if self.furthest < FRAC_PI_2 - 2.0 * NEAREST_DEAD {
+            let left = self.furthest - self.end_angle;
+            points.push(dead_point("cylinder no longer raises", left, self.end));
         }
         points
     }
@@ -527,7 +597,7 @@ impl Scissor {
     /// `dL/dtheta = v . dv/dtheta / L`, the travel for each radian.
     #[must_use]
     pub fn cylinder_vector(&self, travel: Length) -> Option<(Place, Place)> {
-        let Drive::Between { along, .. } = &self.drive else { return None };
+        let Some(Turned { along, .. }) = &self.turned else { return None };
         let travel = if travel.value > 0.0 { travel.value.min(self.end) } else { 0.0 };
         let (sin, cos) = self.pose(travel).angle.sin_cos();
         Some((along.at(cos, sin).place(), along.rate(cos, sin).place()))

@@ -270,8 +270,7 @@ impl<'a> Travel<'a> {
     /// At a step down of the load it is the force just before.
     #[must_use]
     pub fn worst(&self) -> WorstPoint {
-        let peak = self
-            .peak(|stretch, travel, pose| self.force_of(pose, self.weight_at(stretch.borne(pose)), travel));
+        let peak = self.peak(|stretch, travel, pose| self.force_at(stretch, travel, pose));
         let force = newtons(peak.value);
         WorstPoint {
             travel: meters(peak.at),
@@ -358,7 +357,7 @@ impl<'a> Travel<'a> {
                 reactions.extend(one.reaction());
             }
         };
-        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each: &mut keep });
+        self.linkage.motion().statics(travel, &pose, weight, 1.0, &mut Forces { each: &mut keep });
         TravelPoint {
             travel: meters(travel),
             height: meters(pose.height),
@@ -381,7 +380,7 @@ impl<'a> Travel<'a> {
         let travel = self.linkage.within(travel);
         let pose = self.linkage.motion().pose(travel);
         let weight = self.weight_at(self.stretch_at(travel).borne(&pose));
-        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each: &mut keep });
+        self.linkage.motion().statics(travel, &pose, weight, 1.0, &mut Forces { each: &mut keep });
         all
     }
 
@@ -400,11 +399,20 @@ impl<'a> Travel<'a> {
         self.efficiency.value
     }
 
-    /// Every force on every member within a stretch, its ends included.
-    pub(super) fn statics_in(&self, stretch: &Stretch, travel: f64, each: &mut dyn FnMut(ForceOn, Side)) {
-        let pose = self.linkage.motion().pose(travel);
-        let weight = self.weight_at(stretch.borne(&pose));
-        self.linkage.motion().statics(travel, &pose, weight, &mut Forces { each });
+    /// Every force on every member where the linkage stands so within a stretch, friction counted.
+    pub(super) fn statics_at(
+        &self,
+        stretch: &Stretch,
+        (travel, pose): (f64, &Pose),
+        each: &mut dyn FnMut(ForceOn, Side),
+    ) {
+        let (weight, efficiency) = (self.weight_at(stretch.borne(pose)), self.efficiency.value);
+        self.linkage.motion().statics(travel, pose, weight, efficiency, &mut Forces { each });
+    }
+
+    /// Where the linkage stands.
+    pub(super) fn pose(&self, travel: f64) -> Pose {
+        self.linkage.motion().pose(travel)
     }
 
     /// Steps in which a stretch is looked through where `many` would do for any linkage.
@@ -451,8 +459,7 @@ impl<'a> Travel<'a> {
     }
 
     pub(super) fn force_in(&self, stretch: &Stretch, travel: f64) -> f64 {
-        let pose = self.linkage.motion().pose(travel);
-        self.force_of(&pose, self.weight_at(stretch.borne(&pose)), travel)
+        self.force_at(stretch, travel, &self.linkage.motion().pose(travel))
     }
 
     /// Mass in kg before it is held to 0; infinite where any mass would do.
@@ -485,6 +492,16 @@ impl<'a> Travel<'a> {
         self.samples.0.get_or_init(|| self.stretches.iter().map(of_stretch).collect())
     }
 
+    /// The stretches with their poses at even steps.
+    pub(super) fn sampled(&self) -> impl Iterator<Item = (&Stretch, &Vec<(f64, Pose)>)> {
+        self.stretches.iter().zip(self.samples())
+    }
+
+    /// Force needed where the linkage stands so within a stretch.
+    pub(super) fn force_at(&self, stretch: &Stretch, travel: f64, pose: &Pose) -> f64 {
+        self.force_of(pose, self.weight_at(stretch.borne(pose)), travel)
+    }
+
     /// Highest value over all stretches.
     fn peak(&self, function: impl Fn(&Stretch, f64, &Pose) -> f64) -> Peak {
         let peak_of = |(stretch, samples): (&Stretch, &Vec<(f64, Pose)>)| {
@@ -494,7 +511,7 @@ impl<'a> Travel<'a> {
                 function(stretch, travel, &self.linkage.motion().pose(travel))
             })
         };
-        let peaks = self.stretches.iter().zip(self.samples()).map(peak_of);
+        let peaks = self.sampled().map(peak_of);
         peaks.reduce(Peak::higher).unwrap_or(Peak { at: 0.0, value: 0.0 })
     }
 

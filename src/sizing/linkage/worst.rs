@@ -4,12 +4,9 @@ use uom::si::f64::{Force, Length};
 
 use super::Travel;
 use super::extremes::{Peak, quickly_highest};
-use super::motion::Side;
+use super::motion::{Pose, Side};
 use super::plane::{Cause, ForceOn, Member, Pin, meters, newtons};
 use super::strut::{Strut, strut};
-
-/// Steps in which each stretch of the travel is looked through: forces in a linkage change smoothly.
-const STEPS: u32 = 24;
 
 /// The greatest force through a pin along the travel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,27 +35,29 @@ impl Travel<'_> {
 
     /// The greatest force through any of `pins` along the travel; `None` if the linkage has none of them.
     ///
-    /// That of rigid parts without friction; the pins of the cylinder bear `1/eta` of it, since the cylinder
-    /// pushes against the friction of the whole linkage. Return springs push within the cylinder and load no
-    /// pin. All cylinders and both sides of the rig together (of a folding leg: one leg).
+    /// That of rigid parts, with the cylinders pushing against the friction in the joints too: the forces on a
+    /// lever or a leg add up with `1/eta` of the frictionless push; of a scissor all below the
+    /// platform are `1/eta` of the frictionless ones. Return springs push within the cylinder and load no pin. All cylinders and both sides of the rig
+    /// together (of a folding leg: one leg).
     ///
     /// Where the linkage meets a stop before the stroke ends, its cylinders push against that stop with all
     /// that their pressure gives; this is not counted.
     #[must_use]
     pub fn worst_through(&self, pins: &[Pin]) -> Option<WorstThrough> {
-        let steps = self.steps(STEPS);
         let peak_of = |pin: Pin| {
-            let stretches = self.stretches().iter();
-            let peaks = stretches.map(|stretch| {
-                quickly_highest(stretch.from, stretch.to, steps, |travel| {
+            let peaks = self.sampled().map(|(stretch, poses)| {
+                let through = |travel: f64, pose: &Pose| {
                     let mut size = 0.0_f64;
-                    self.statics_in(stretch, travel, &mut |one, side| {
+                    self.statics_at(stretch, (travel, pose), &mut |one, side| {
                         if side == Side::First && one.cause == Cause::Pin(pin) {
                             size = size.max(one.force.size().value);
                         }
                     });
                     size
-                })
+                };
+                let sizes: Vec<f64> = some(poses).map(|(travel, pose)| through(*travel, pose)).collect();
+                let between = |travel: f64| through(travel, &self.pose(travel));
+                quickly_highest(stretch.from, stretch.to, &sizes, between)
             });
             peaks.reduce(Peak::higher)
         };
@@ -66,11 +65,7 @@ impl Travel<'_> {
         let mut worst: Option<WorstThrough> = None;
         for &pin in pins.iter().filter(|pin| loaded.contains(pin)) {
             let Some(peak) = peak_of(pin) else { continue };
-            let friction = match pin {
-                Pin::CylinderFoot | Pin::CylinderPin => self.efficiency(),
-                _ => 1.0,
-            };
-            let force = newtons(peak.value / friction);
+            let force = newtons(peak.value);
             if worst.is_none_or(|known| force > known.force) {
                 worst = Some(WorstThrough { pin, travel: meters(peak.at), force });
             }
@@ -78,19 +73,17 @@ impl Travel<'_> {
         worst
     }
 
-    /// Straight members that are under thrust somewhere along the travel, each where its thrust is greatest;
+    /// Straight members that are under thrust somewhere along the travel, each where its thrust is greatest, the
+    /// friction in the joints counted as in [`worst_through`](Self::worst_through);
     /// without lever, platform and cylinder.
     #[must_use]
     pub fn worst_struts(&self) -> Vec<Strut> {
-        let steps = self.steps(STEPS);
         let mut worst: Vec<Strut> = Vec::new();
         let mut forces: Vec<ForceOn> = Vec::with_capacity(32);
-        for stretch in self.stretches() {
-            for step in 0..=steps {
-                let share = f64::from(step) / f64::from(steps);
+        for (stretch, poses) in self.sampled() {
+            for (travel, pose) in some(poses) {
                 forces.clear();
-                let at = stretch.from + (stretch.to - stretch.from) * share;
-                self.statics_in(stretch, at, &mut |one, _| forces.push(one));
+                self.statics_at(stretch, (*travel, pose), &mut |one, _| forces.push(one));
                 for one in forces.chunk_by(|one, next| one.member == next.member) {
                     if one.first().is_some_and(|force| force.member != Member::Cylinder) {
                         keep_worse(&mut worst, strut(one, None));
@@ -101,6 +94,12 @@ impl Travel<'_> {
         worst.retain(|strut| strut.thrust > Force::default());
         worst
     }
+}
+
+/// Every second pose, both ends among them: forces in a linkage change smoothly.
+fn some(poses: &[(f64, Pose)]) -> impl Iterator<Item = &(f64, Pose)> {
+    let step = if poses.len() % 2 == 1 { 2 } else { 1 };
+    poses.iter().step_by(step)
 }
 
 fn keep_worse(worst: &mut Vec<Strut>, strut: Option<Strut>) {

@@ -1,11 +1,9 @@
 //! How many strokes one fill gives.
 
-use std::borrow::Cow;
-
 use uom::si::f64::{Mass, MassDensity, Volume};
 
 use super::gas::{Gas, Quick, Slow};
-use super::{AirReturn, Demand, StrokeDraw};
+use super::{AirReturn, Demand, Span, StrokeDraw};
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::units::AbsolutePressure;
@@ -31,6 +29,8 @@ pub struct Count {
     pub tank_after: Vec<AbsolutePressure>,
     /// Tank pressure after the last stroke at full pressure.
     pub after_full_pressure: Option<AbsolutePressure>,
+    /// A demand that the stroke after the last one does not meet, if that is what ends the count.
+    pub unmet: Option<Demand>,
 }
 
 /// Counts strokes with the tank back at the temperature of the site between them (slow gas).
@@ -64,7 +64,7 @@ pub struct Count {
 ///     set: bar(6.0)?,
 ///     end: None,
 ///     atmosphere: bar(1.0)?,
-///     demand: vec![Demand { swept: liters(1.0), need: bar(4.0)? }],
+///     demand: vec![Demand { swept: liters(1.0), need: bar(4.0)? }].into(),
 /// };
 /// // 10 L from 11 bar (absolute): each full stroke takes 6 bar L of 110, so 11.0, 10.4, ... 6.8 after 7;
 /// // after 8 the tank is at 6.2. From there it settles: 6.2 * 10/11 = 5.64, 5.12, 4.66, 4.24, then 3.85 < 4.
@@ -73,7 +73,7 @@ pub struct Count {
 /// # Ok::<(), lungful::Error>(())
 /// ```
 pub fn count_slow(
-    draw: &StrokeDraw,
+    draw: &StrokeDraw<'_>,
     tank: Volume,
     start: AbsolutePressure,
     full_until: AbsolutePressure,
@@ -93,7 +93,7 @@ pub fn count_slow(
 /// # Errors
 /// As [`count_slow`].
 pub fn count_quick(
-    draw: &StrokeDraw,
+    draw: &StrokeDraw<'_>,
     tank: Volume,
     full_until: AbsolutePressure,
     air: &Isotherm,
@@ -102,19 +102,32 @@ pub fn count_quick(
     count(draw, &Quick { line, tank }, line.start(), air.density(draw.atmosphere)?, full_until)
 }
 
+/// Halvings after which a span whose ends are met counts as met: its need then lies off a straight line by no more
+/// than rounding.
+const MOST_HALVINGS: u32 = 8;
+
+/// Whether needs are met.
+enum Met {
+    All,
+    /// This one is not.
+    Not(Demand),
+    /// A state below 150 K.
+    TooCold,
+}
+
 /// A stroke, or half of one.
 enum Half<S> {
     /// The tank afterwards, and its pressure.
     Done(S, AbsolutePressure),
-    /// It does not complete.
-    Stalls,
+    /// It does not complete; the demand that is not met, if it is one of those.
+    Stalls(Option<Demand>),
     /// A state below 150 K.
     TooCold,
 }
 
 /// What is the same for every stroke of a count.
 struct Strokes<'a, G: Gas> {
-    draw: &'a StrokeDraw,
+    draw: &'a StrokeDraw<'a>,
     gas: &'a G,
     /// Density of the air of the site.
     outside: MassDensity,
@@ -124,15 +137,13 @@ struct Strokes<'a, G: Gas> {
     /// Pressure at which the raise ends if the tank can give it.
     end: AbsolutePressure,
     end_level: G::Level,
-    /// The demands that no later one covers: the need falls as the pistons advance.
-    demand: Cow<'a, [Demand]>,
     highest_need: Option<AbsolutePressure>,
     /// Whether cylinders at their end pressure, and a tank above the set point, meet every need.
     all_met_at_the_end: bool,
 }
 
 fn count<G: Gas>(
-    draw: &StrokeDraw,
+    draw: &StrokeDraw<'_>,
     gas: &G,
     start: G::State,
     outside: MassDensity,
@@ -146,7 +157,10 @@ fn count<G: Gas>(
     while count.until_stall < MOST_STROKES {
         (state, pressure) = match strokes.raise(state, pressure)? {
             Half::Done(after, pressure) => (after, pressure),
-            Half::Stalls => break,
+            Half::Stalls(unmet) => {
+                count.unmet = unmet;
+                break;
+            }
             Half::TooCold => return Ok(None),
         };
         let mut returns = true;
@@ -172,10 +186,9 @@ fn count<G: Gas>(
 }
 
 impl<'a, G: Gas> Strokes<'a, G> {
-    fn new(draw: &'a StrokeDraw, gas: &'a G, outside: MassDensity) -> Result<Self> {
+    fn new(draw: &'a StrokeDraw<'_>, gas: &'a G, outside: MassDensity) -> Result<Self> {
         let end = draw.end.unwrap_or(draw.set);
-        let demand = uncovered(&draw.demand);
-        let highest_need = demand.first().map(|demand| demand.need);
+        let highest_need = draw.demand.highest();
         Ok(Self {
             draw,
             gas,
@@ -184,7 +197,6 @@ impl<'a, G: Gas> Strokes<'a, G> {
             set: gas.level(draw.set)?,
             end,
             end_level: gas.level(end)?,
-            demand,
             highest_need,
             all_met_at_the_end: end <= draw.set && highest_need.is_none_or(|need| reaches(end, need)),
         })
@@ -208,19 +220,18 @@ impl<'a, G: Gas> Strokes<'a, G> {
             });
         };
         let common = gas.pressure(settled)?;
-        // The common pressure falls as the pistons advance: if its end is enough for every need, all are met.
-        let met = match self.highest_need {
-            None => true,
-            Some(need) if !reaches(draw.set, need) => false,
-            Some(need) if reaches(common, need) => true,
-            Some(_) => match self.meets(state, &self.demand)? {
-                Some(met) => met,
-                None => return Ok(Half::TooCold),
-            },
-        };
+        // The supply falls as the pistons advance: if its end is enough for every need, all are met.
+        let easy = common.min(draw.set);
+        if self.highest_need.is_some_and(|need| !reaches(easy, need)) {
+            match self.meets(state, draw.demand.spans())? {
+                Met::All => {}
+                Met::Not(demand) => return Ok(Half::Stalls(Some(demand))),
+                Met::TooCold => return Ok(Half::TooCold),
+            }
+        }
         // A valve that is closed as the load arrives waits for its pressure.
-        if !met || (draw.end.is_some() && !reaches(common, self.end)) {
-            return Ok(Half::Stalls);
+        if draw.end.is_some() && !reaches(common, self.end) {
+            return Ok(Half::Stalls(None));
         }
         // Within the slack the tank may miss its mark by a hair; then both stand at one pressure.
         if common < self.end {
@@ -229,26 +240,58 @@ impl<'a, G: Gas> Strokes<'a, G> {
         self.done(gas.give(state, self.raised(), before, self.end_level)?)
     }
 
-    /// Whether a tank in `state` meets every need in a `part` of the demands; `None` if too cold.
+    /// Whether a tank in `state` meets every need in a `part` of the demands.
     ///
-    /// The supply falls from demand to demand as the need does. If the last supply is enough for the first
-    /// need, all between are met; if not, each half is looked at by itself.
-    fn meets(&self, state: G::State, part: &[Demand]) -> Result<Option<bool>> {
-        let (Some(first), Some(last)) = (part.first(), part.last()) else { return Ok(Some(true)) };
-        let volume = last.swept + self.draw.dead;
-        let Some(there) = self.gas.settle(state, volume, self.before)? else { return Ok(None) };
-        let supply = self.gas.pressure(there)?;
-        if reaches(supply, first.need) {
-            return Ok(Some(true));
+    /// The supply falls on the way. If the last supply is enough for the highest need, all between are met; if
+    /// not, each half is looked at by itself.
+    fn meets(&self, state: G::State, part: &[Span]) -> Result<Met> {
+        let (Some(first), Some(last)) = (part.first(), part.last()) else { return Ok(Met::All) };
+        let Some(supply) = self.supply(state, last.to)? else { return Ok(Met::TooCold) };
+        if reaches(supply, first.most) {
+            return Ok(Met::All);
         }
-        if part.len() == 1 || !reaches(supply, last.need) {
-            return Ok(Some(false));
+        if !reaches(supply, last.to.need) {
+            return Ok(Met::Not(last.to));
+        }
+        if part.len() == 1 {
+            return match self.supply(state, first.from)? {
+                None => Ok(Met::TooCold),
+                Some(supply) if !reaches(supply, first.from.need) => Ok(Met::Not(first.from)),
+                Some(_) => self.meets_within(state, first, MOST_HALVINGS),
+            };
         }
         let (near, far) = part.split_at(part.len() / 2);
         match self.meets(state, near)? {
-            Some(true) => self.meets(state, far),
+            Met::All => self.meets(state, far),
             other => Ok(other),
         }
+    }
+
+    /// As [`meets`](Self::meets), for one span whose ends are met.
+    fn meets_within(&self, state: G::State, span: &Span, halvings: u32) -> Result<Met> {
+        let halves = self.draw.demand.halves(span).filter(|_| halvings > 0);
+        let Some([near, far]) = halves else { return Ok(Met::All) };
+        let Some(middle) = self.supply(state, near.to)? else { return Ok(Met::TooCold) };
+        if !reaches(middle, near.to.need) {
+            return Ok(Met::Not(near.to));
+        }
+        let Some(end) = self.supply(state, far.to)? else { return Ok(Met::TooCold) };
+        for (supply, half) in [(middle, near), (end, far)] {
+            if !reaches(supply, half.most) {
+                match self.meets_within(state, &half, halvings - 1)? {
+                    Met::All => {}
+                    other => return Ok(other),
+                }
+            }
+        }
+        Ok(Met::All)
+    }
+
+    /// Pressure at a demand: that common to tank and cylinders, or the set point where the tank has more; `None`
+    /// if too cold.
+    fn supply(&self, state: G::State, there: Demand) -> Result<Option<AbsolutePressure>> {
+        let settled = self.gas.settle(state, there.swept + self.draw.dead, self.before)?;
+        settled.map(|state| Ok(self.gas.pressure(state)?.min(self.draw.set))).transpose()
     }
 
     /// The tank and its pressure after it has filled a side to `level`, if it stands high above all that is
@@ -320,24 +363,50 @@ impl<'a, G: Gas> Strokes<'a, G> {
     }
 }
 
-/// The demands that no later one covers, in order of travel and so of falling need.
-fn uncovered(demand: &[Demand]) -> Cow<'_, [Demand]> {
-    if demand.is_sorted_by(|one, next| one.swept <= next.swept && one.need > next.need) {
-        return Cow::Borrowed(demand);
-    }
-    let mut all = demand.to_vec();
-    all.sort_by(|one, other| other.swept.value.total_cmp(&one.swept.value));
-    let mut kept: Vec<Demand> = Vec::with_capacity(all.len());
-    for one in all {
-        if kept.last().is_none_or(|later| one.need > later.need) {
-            kept.push(one);
-        }
-    }
-    kept.reverse();
-    Cow::Owned(kept)
-}
-
 /// `pressure >= mark`, to one part in 1e9.
 fn reaches(pressure: AbsolutePressure, mark: AbsolutePressure) -> bool {
     pressure.pascals() >= mark.pascals() * (1.0 - SLACK)
+}
+
+#[cfg(test)]
+mod tests {
+    use uom::si::f64::ThermodynamicTemperature;
+    use uom::si::thermodynamic_temperature::kelvin;
+    use uom::si::volume::liter;
+
+    use super::*;
+    use crate::sizing::tank_capacity::Demands;
+    use crate::units::pressure::pascals;
+
+    fn bar(value: f64) -> AbsolutePressure {
+        AbsolutePressure::new(pascals(value * 1e5)).unwrap()
+    }
+
+    #[test]
+    fn a_need_between_the_ends_of_a_span_ends_the_count() {
+        let liters = Volume::new::<liter>;
+        let at = |swept: f64, need: f64| Demand { swept: liters(swept), need: bar(need) };
+        // 3 bar at both ends, 5.5 bar half way, where the pistons of three quarters of a litre have swept 0.375
+        let law = |_: usize, swept: Volume| {
+            let part = swept.get::<liter>() / 0.75;
+            bar(3.0 + 10.0 * part * (1.0 - part))
+        };
+        let span = Span::between(at(0.0, 3.0), at(0.75, 3.0), pascals(2.6e5), 0);
+        let draw = StrokeDraw {
+            raise: liters(1.0),
+            lower: None,
+            dead: liters(0.0),
+            set: bar(6.0),
+            end: None,
+            atmosphere: bar(1.0),
+            demand: Demands::new(vec![span, Span::point(at(1.0, 3.0))], law),
+        };
+        let air = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(293.15)).unwrap();
+        let count = count_slow(&draw, liters(10.0), bar(11.0), bar(6.5), &air).unwrap();
+        // By hand, ideal gas: after 8 strokes of 6 bar L the tank is at 6.2 bar. Half way 6.2 * 10/10.375 = 5.98
+        // bar is enough, and it ends at 6.2 * 10/11 = 5.64. Then 5.43 is too little half way.
+        assert_eq!(count.until_stall, 9);
+        let unmet = count.unmet.unwrap();
+        assert!((unmet.swept.get::<liter>() - 0.375).abs() < 0.1 && unmet.need > bar(5.2), "{unmet:?}");
+    }
 }

@@ -32,18 +32,22 @@ struct Pushed {
 impl Scissor {
     /// Each stage has four unknown forces at its lower ends and two in its centre pin, and three equations
     /// for each of its two arms: solved from the platform, on which the load rests over the middle of the
-    /// arms, down to the feet. Both sides of the table are taken together.
-    pub(super) fn forces(&self, pose: &Pose, load: f64, forces: &mut Forces<'_>) {
+    /// arms, down to the feet. Both sides of the table are taken together. With friction all but what
+    /// the platform rests on is that of a load and arms heavier by `1/eta`.
+    pub(super) fn forces(&self, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
         let (sin, cos) = pose.angle.sin_cos();
         let (across, up) = (self.arm * cos, self.arm * sin);
-        let weight = self.arm_mass * STANDARD_GRAVITY_M_PER_S2;
-        let thrust = load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms;
+        let platform_load = load;
+        let load = load / efficiency;
+        let gravity = STANDARD_GRAVITY_M_PER_S2 / efficiency;
+        let weight = self.arm_mass * gravity;
+        let thrust = load * pose.ratio + gravity * pose.arms;
         let (foot, pin) = self.cylinder_ends(cos, sin);
         let along = pin - foot;
         let push = along * (thrust / along.length());
         let pushed = self.pushed(foot, pin, push);
         forces.cylinder(foot, pin, push);
-        self.platform(load, across, up, forces);
+        self.platform(platform_load, across, up, forces);
 
         // On the upper ends of the stage at hand: of the arm from the sliding side, over the fixed foot, and
         // of the arm from the fixed side, over the sliding foot.
