@@ -353,9 +353,9 @@ impl<'a> Run<'a> {
                 break;
             }
             if value < 0.0 {
-                low = guess
+                low = guess;
             } else {
-                high = guess
+                high = guess;
             }
             // Secant, from the second look on; the slope of the first comes from the interpolation.
             let (other, other_value) = earlier.unwrap_or_else(|| {
