@@ -1,10 +1,12 @@
 //! What can hurt somebody: the order of the pressures, every single fault, the state of every valve, the energy
 //! that waits in the air, and what protects.
 
+use super::checks::ends;
 use super::faults::{Fault, faults};
 use super::pressure_order::{Gap, PressureOrder, pressure_order};
 use super::states::{State, states};
 use super::stored::{Rule, Store, rules, stores};
+use super::stuck_open::{LineRelief, stuck_open};
 use super::{Answers, Verdict};
 use crate::Result;
 use crate::air::gas::Isotherm;
@@ -36,6 +38,12 @@ pub struct Protector {
     pub faults: &'static [&'static str],
 }
 
+/// The fault that tells a lock in the port from one in the line.
+const AT_CYLINDERS: &str = "hose off at the cylinders";
+
+/// A fault that tells a latch from a pin.
+const SHUT_IN: &str = "regulator stuck closed";
+
 /// Every field that protects, with the faults whose verdict or whose way out it can change.
 const PROTECTORS: &[Protector] = &[
     Protector { field: "line.relief", faults: &["regulator stuck open"] },
@@ -49,8 +57,21 @@ const PROTECTORS: &[Protector] = &[
         faults: &[
             "electric power lost",
             "lower valve stuck open",
-            "hose off at the cylinders",
+            AT_CYLINDERS,
             "hose off at the valve",
+            "regulator stuck closed",
+            "raise valve stuck shut",
+        ],
+    },
+    // In the line it keeps nothing from the hose behind it.
+    Protector {
+        field: "protection.lock",
+        faults: &[
+            "electric power lost",
+            "lower valve stuck open",
+            "hose off at the valve",
+            "regulator stuck closed",
+            "raise valve stuck shut",
         ],
     },
     Protector {
@@ -58,9 +79,24 @@ const PROTECTORS: &[Protector] = &[
         faults: &[
             "electric power lost",
             "lower valve stuck open",
-            "hose off at the cylinders",
+            AT_CYLINDERS,
             "hose off at the valve",
             "one cylinder lost",
+            "tank gone cold",
+            SHUT_IN,
+            "raise valve stuck shut",
+        ],
+    },
+    // A pin waits for somebody to set it.
+    Protector {
+        field: "protection.support",
+        faults: &[
+            "electric power lost",
+            "lower valve stuck open",
+            AT_CYLINDERS,
+            "hose off at the valve",
+            "one cylinder lost",
+            "tank gone cold",
         ],
     },
     Protector { field: "protection.hose-restraint", faults: &["torn hose whips"] },
@@ -100,27 +136,34 @@ pub fn hazards(rig: &Rig, answers: &Answers) -> Result<Hazards> {
         states: states(rig, answers),
         stores: stores(rig)?,
         rules: rules(rig),
-        protectors: protectors(rig),
+        protectors: protectors(rig)?,
     })
 }
 
-/// What of [`PROTECTORS`] the file says is there.
-fn protectors(rig: &Rig) -> Vec<Protector> {
+/// What of [`PROTECTORS`] the file says is there and acts: a second switch set above the relief valve, or a relief
+/// valve after the regulator that opens above the tank or is outrun, protects from nothing.
+fn protectors(rig: &Rig) -> Result<Vec<Protector>> {
     use crate::rig::{Dump, Lock, Support};
     let protection = &rig.protection;
-    let is_there = |field: &str| match field {
+    let line_relief = stuck_open(rig)?.relief;
+    let is_there = |protector: &Protector| match protector.field {
         "protection.port-throttle" => protection.port_throttle.is_some(),
-        "protection.lock" => protection.lock != Lock::None,
-        "protection.support" => protection.support != Support::None,
+        "protection.lock" if protector.faults.contains(&AT_CYLINDERS) => protection.lock == Lock::InPort,
+        "protection.lock" => protection.lock == Lock::InLine,
+        "protection.support" if protector.faults.contains(&SHUT_IN) => protection.support == Support::Latch,
+        "protection.support" => protection.support == Support::Pin,
         "protection.hose-restraint" => protection.hose_restraint,
         "protection.shut-off" => protection.shut_off,
         "protection.dump" => protection.dump != Dump::None,
         "protection.second-check" => protection.second_check,
-        "protection.second-switch" => protection.second_switch.is_some(),
-        "line.relief" => rig.line.relief.is_some(),
-        _ => rig.line.relief.is_some() && rig.line.relief_capacity.is_some(),
+        "protection.second-switch" => protection.second_switch.is_some_and(|second| {
+            let stops = ends(rig, "protection.second-switch", second).high;
+            rig.tank.relief.is_none_or(|relief| stops < ends(rig, "tank.relief", relief).low)
+        }),
+        "line.relief" => matches!(line_relief, LineRelief::Holds | LineRelief::MayHold),
+        _ => line_relief == LineRelief::Holds,
     };
-    PROTECTORS.iter().copied().filter(|protector| is_there(protector.field)).collect()
+    Ok(PROTECTORS.iter().filter(|protector| is_there(protector)).copied().collect())
 }
 
 impl Hazards {

@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Force, Length, Pressure, Ratio, Torque};
 
-use super::structure::root;
+use super::structure::{root, thrust_on_stop};
 use crate::Result;
 use crate::frame::joint::{FilletWeld, PinStress, TubeWeld, WeldForce, weld_strength};
 use crate::frame::section::wall::{Loading, Walls, judge};
@@ -88,11 +88,17 @@ pub(super) fn links(rig: &Rig, struts: &[Strut]) -> Result<Option<Links>> {
 }
 
 /// A pin under its greatest force.
-pub(super) fn pin(pin: &RigPin, travel: &Travel<'_>) -> Result<PinAnswer> {
+pub(super) fn pin(rig: &Rig, pin: &RigPin, travel: &Travel<'_>) -> Result<PinAnswer> {
     let (through, force) = match &pin.force {
         PinForce::Given(force) => (None, *force),
         PinForce::Through { pins, shared_by } => {
-            let worst = travel.worst_through(pins);
+            let on_the_way = travel.worst_through(pins);
+            let on_a_stop =
+                thrust_on_stop(rig, travel).and_then(|thrust| travel.through_on_stop(pins, thrust));
+            let worst = match (on_the_way, on_a_stop) {
+                (Some(way), Some(stop)) if stop.force > way.force => Some(stop),
+                (way, _) => way,
+            };
             (worst, worst.map_or_else(Force::default, |worst| worst.force / f64::from(*shared_by)))
         }
     };

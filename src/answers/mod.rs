@@ -19,6 +19,7 @@ mod states;
 mod steels;
 mod stored;
 mod structure;
+mod stuck_open;
 mod supply;
 mod times;
 mod working;
@@ -30,6 +31,7 @@ pub use hazards::{Hazards, Protector, hazards};
 pub use joint::{Links, PinAnswer, WeldAnswer};
 pub use lift::Lift;
 pub use pressure_order::{Gap, PressureOrder, Rung};
+pub(crate) use pressure_order::{WINDOW_HIGH, WINDOW_LOW};
 pub use remarks::{cautions, notes};
 pub use states::State;
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
@@ -39,7 +41,7 @@ pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };
 pub use times::{LowerAnswer, RaiseAnswer, Times};
-pub use working::{Input, Step, bore_working, session_working, working};
+pub use working::{Input, Step, bore_working, fault_working, session_working, working};
 
 use uom::si::f64::{Energy, Length};
 

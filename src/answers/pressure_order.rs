@@ -7,7 +7,7 @@ use uom::si::f64::Mass;
 
 use super::check::{CAUTION_MARGIN, judge_with, sentence};
 use super::checks::order::RELIEF_ABOVE_CUT_OUT;
-use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, spread};
+use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, full, spread};
 use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
@@ -17,6 +17,12 @@ use crate::units::GaugePressure;
 /// A relief valve passes its stated flow at this multiple of its setting. Source: 10 % above the highest
 /// allowable pressure is what receiver rules grant (30 CFR 57.13011).
 pub(super) const FULL_LIFT: f64 = 1.10;
+
+/// Name of the lower end of the set-point window: shown rounded up.
+pub(crate) const WINDOW_LOW: &str = "window, lower end";
+
+/// Name of its upper end: shown rounded down.
+pub(crate) const WINDOW_HIGH: &str = "window, upper end";
 
 /// A pressure of the rig with the ends of its interval, gauge, in Pa.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,7 +103,7 @@ struct Ladder<'a> {
 
 impl Ladder<'_> {
     fn rung(&mut self, name: &'static str, field: Option<&'static str>, low: f64, middle: f64, high: f64) {
-        let is_rating = name.ends_with("rating") || name.ends_with("inlet limit");
+        let is_rating = is_wall(name);
         self.order.rungs.push(Rung { name, field, low_pa: low, middle_pa: middle, high_pa: high, is_rating });
     }
 
@@ -241,6 +247,11 @@ impl Ladder<'_> {
     }
 }
 
+/// Whether a pressure is a rating, which nothing may pass.
+fn is_wall(name: &str) -> bool {
+    name.ends_with("rating") || name.ends_with("inlet limit")
+}
+
 /// The ladder of pressures of a rig.
 pub(super) fn pressure_order(rig: &Rig, answers: &Answers) -> Result<PressureOrder> {
     let mut ladder =
@@ -250,7 +261,11 @@ pub(super) fn pressure_order(rig: &Rig, answers: &Answers) -> Result<PressureOrd
     tank(rig, &mut ladder);
     let mut order = ladder.order;
     order.rungs.sort_by(|a, b| b.middle_pa.total_cmp(&a.middle_pa));
-    order.gaps.sort_by(|a, b| b.verdict.cmp(&a.verdict).then(a.margin.total_cmp(&b.margin)));
+    // What passes a rating can burst; it stands before what only works badly.
+    let bursts = |gap: &Gap| gap.verdict == Verdict::Fail && is_wall(gap.upper);
+    order.gaps.sort_by(|a, b| {
+        b.verdict.cmp(&a.verdict).then(bursts(b).cmp(&bursts(a))).then(a.margin.total_cmp(&b.margin))
+    });
     Ok(order)
 }
 
@@ -284,8 +299,8 @@ fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>)
     ladder.rung("set point, crept up", None, middle, middle * creep, (middle + half) * creep);
     let window = &answers.window;
     let (from, to) = (window.low.pascals(), window.high.pascals());
-    ladder.rung("window, lower end", None, from, from, from);
-    ladder.rung("window, upper end", None, to, to, to);
+    ladder.rung(WINDOW_LOW, None, from, from, from);
+    ladder.rung(WINDOW_HIGH, None, to, to, to);
     let set_high = ladder.side("set point, crept up", "regulator.set", set, 1.0, creep);
     let mut moving = ladder.low("set point less droop", "regulator.set", set);
     moving.end -= droop;
@@ -304,6 +319,14 @@ fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>)
         if let Some(relief) = rig.line.relief {
             let opens = ladder.high("line relief opens", "line.relief", relief);
             ladder.gap(opens, wall, 0.0, Some(0.0));
+            // It blows only while the regulator is stuck: a caution where it then passes the rating.
+            let blows = ladder.side("line relief, full lift", "line.relief", relief, 1.0, FULL_LIFT);
+            if blows.end < full(rig).high {
+                ladder.gap(blows, wall, 0.0, Some(0.0));
+                if let Some(gap) = ladder.order.gaps.last_mut().filter(|gap| gap.verdict == Verdict::Fail) {
+                    gap.verdict = Verdict::Caution;
+                }
+            }
         }
     }
     if let Some(relief) = rig.line.relief {

@@ -83,7 +83,7 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         cautions.push(sentence!["Pins: ", Pin::CAUTION, "."]);
         if rig.linkage.shape.end() < rig.cylinders.stroke {
             cautions.push(sentence![
-                "The force on a pin is that of the load. A linkage that meets its stop with the valve open feels all that the set point gives: give that `force` where it is greater."
+                "The linkage meets its stop with the valve open and feels all that the set point gives. The pins of the cylinders are judged for that; the force on any other pin is that of the load: give that `force` where the stop makes it greater."
             ]);
         }
     }

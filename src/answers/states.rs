@@ -79,6 +79,9 @@ fn without_power(rig: &Rig) -> Sentence {
     let protection = &rig.protection;
     let stays_up = protection.lock != Lock::None || protection.support == Support::Latch;
     match (protection.raise_unpowered, protection.lower_unpowered) {
+        (Some(Unpowered::Open), Some(Unpowered::Open)) => {
+            sentence!["may rise or come down by itself: both valves are open"]
+        }
         (_, Some(Unpowered::Open)) if stays_up => {
             sentence!["the lines empty; lock or latch keeps the load up"]
         }

@@ -29,7 +29,7 @@ pub struct Store {
     pub fall_m: f64,
 }
 
-/// A published threshold that the receiver stands above or below.
+/// A published rule that the receiver brings up, and its threshold if it has one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rule {
     /// The document.
@@ -40,15 +40,20 @@ pub struct Rule {
     pub jurisdiction: &'static str,
     /// What it sets.
     pub about: &'static str,
-    /// The receiver's figure: bar L, or bar.
+    /// The receiver's figure, in `unit`.
     pub value: f64,
-    /// The threshold.
-    pub threshold: f64,
-    /// `bar L` or `bar`.
+    /// The threshold; none where it holds for every size.
+    pub threshold: Option<f64>,
+    /// `bar L`, `bar` or `L`.
     pub unit: &'static str,
-    /// Whether the receiver stands above it.
+    /// Whether the receiver stands above it, or there is none.
     pub above: bool,
+    /// How its text was seen: empty for the text itself.
+    pub standing: &'static str,
 }
+
+/// Standing of a figure that another text than the rule gives.
+const SECOND_HAND: &str = "from a secondary source";
 
 /// Air in receiver, hose and cylinders, each at the highest pressure that it is worked at.
 pub(super) fn stores(rig: &Rig) -> Result<Vec<Store>> {
@@ -74,70 +79,215 @@ pub(super) fn stores(rig: &Rig) -> Result<Vec<Store>> {
     Ok(stores)
 }
 
-/// Thresholds for the receiver's rating and its product with the volume.
+/// A row of [`rules`] before the receiver is held to it.
+struct Text {
+    document: &'static str,
+    jurisdiction: &'static str,
+}
+
+const PRESSURE_EQUIPMENT: Text =
+    Text { document: "Directive 2014/68/EU (pressure equipment)", jurisdiction: "European Union" };
+const SIMPLE_VESSELS: Text =
+    Text { document: "Directive 2014/29/EU (simple pressure vessels)", jurisdiction: "European Union" };
+const PRESSURE_SYSTEMS: Text = Text {
+    document: "Pressure Systems Safety Regulations 2000 (SI 2000/128)",
+    jurisdiction: "Great Britain, at work",
+};
+const GENERAL_INDUSTRY: Text =
+    Text { document: "29 CFR 1910.169 (air receivers)", jurisdiction: "United States, at work" };
+const MINES: Text = Text {
+    document: "30 CFR 56.13011 and 57.13011 (air receiver tanks)",
+    jurisdiction: "United States, mines",
+};
+const VESSEL_CODE: Text = Text {
+    document: "ASME Boiler and Pressure Vessel Code, Section VIII, Division 1",
+    jurisdiction: "United States and Canada, where a law calls for it",
+};
+const CALIFORNIA: Text =
+    Text { document: "Labor Code, Division 5, Part 6; 8 CCR 461 (air tanks)", jurisdiction: "California" };
+const QUEBEC: Text =
+    Text { document: "Regulation respecting pressure vessels, A-20.01, r. 1", jurisdiction: "Quebec" };
+
+/// 15 psi in bar.
+const FIFTEEN_PSI: f64 = 1.034_213_59;
+
+/// 150 psi in bar.
+const HUNDRED_AND_FIFTY_PSI: f64 = 10.342_135_9;
+
+/// 1.5 cubic feet in L.
+const ONE_AND_A_HALF_CUBIC_FEET: f64 = 42.475_270;
+
+/// The receiver's figures that rules are about.
+struct Receiver {
+    rating_bar: f64,
+    litres: f64,
+    product: f64,
+}
+
+impl Text {
+    /// The rule, held against a receiver's figure.
+    fn rule(
+        &self,
+        clause: &'static str,
+        about: &'static str,
+        value: f64,
+        threshold: Option<f64>,
+        unit: &'static str,
+    ) -> Rule {
+        Rule {
+            document: self.document,
+            clause,
+            jurisdiction: self.jurisdiction,
+            about,
+            value,
+            threshold,
+            unit,
+            above: threshold.is_none_or(|threshold| value > threshold * (1.0 + 1e-9)),
+            standing: "",
+        }
+    }
+}
+
+/// Rules for the receiver's rating, its volume and the product of both. They are named for the reader to read;
+/// none is held to be met.
 pub(super) fn rules(rig: &Rig) -> Vec<Rule> {
-    let rating_bar = rig.tank.rating.pascals() / 1e5;
-    let product = rating_bar * rig.tank.volume.value * 1e3;
-    let rule = |document, clause, jurisdiction, about, value: f64, threshold: f64, unit| Rule {
-        document,
-        clause,
-        jurisdiction,
-        about,
-        value,
-        threshold,
-        unit,
-        above: value > threshold * (1.0 + 1e-9),
-    };
-    let pressure_equipment = rule(
-        "Directive 2014/68/EU (pressure equipment)",
+    let (rating_bar, litres) = (rig.tank.rating.pascals() / 1e5, rig.tank.volume.value * 1e3);
+    let receiver = Receiver { rating_bar, litres, product: rating_bar * litres };
+    let is_metal = !matches!(rig.protection.material, Some(TankMaterial::Plastic | TankMaterial::Composite));
+    let mut rules = in_the_union(&receiver, is_metal);
+    rules.extend(in_britain(&receiver));
+    rules.extend(in_america(&receiver));
+    rules
+}
+
+/// Rules of the European Union.
+fn in_the_union(receiver: &Receiver, is_metal: bool) -> Vec<Rule> {
+    let (rating_bar, product) = (receiver.rating_bar, receiver.product);
+    let mut rules = vec![PRESSURE_EQUIPMENT.rule(
         "Article 1",
-        "European Union",
         "pressure above which the rules for pressure equipment begin",
         rating_bar,
-        0.5,
+        Some(0.5),
+        "bar",
+    )];
+    // That on simple vessels covers steel and aluminium: Article 2.
+    if is_metal {
+        rules.push(SIMPLE_VESSELS.rule(
+            "Article 1",
+            "highest pressure of its scope",
+            rating_bar,
+            Some(30.0),
+            "bar",
+        ));
+        // What that directive says of products does not cover a tank beyond its pressure.
+        if rules.last().is_some_and(|scope| !scope.above) {
+            let class = SIMPLE_VESSELS.rule(
+                "classes of simple pressure vessels",
+                "product at which the next class begins",
+                product,
+                Some(if product > 200.0 { 3000.0 } else { 200.0 }),
+                "bar L",
+            );
+            rules.extend([
+                SIMPLE_VESSELS.rule(
+                    "Article 1",
+                    "largest product of its scope",
+                    product,
+                    Some(10_000.0),
+                    "bar L",
+                ),
+                SIMPLE_VESSELS.rule(
+                    "Annex III, 1.1",
+                    "product above which a vessel carries the CE marking and inscriptions",
+                    product,
+                    Some(50.0),
+                    "bar L",
+                ),
+                Rule { standing: SECOND_HAND, ..class },
+            ]);
+        }
+    }
+    rules
+}
+
+/// Rules of Great Britain.
+fn in_britain(receiver: &Receiver) -> [Rule; 2] {
+    let (rating_bar, product) = (receiver.rating_bar, receiver.product);
+    let scheme = PRESSURE_SYSTEMS.rule(
+        "Regulation 8 and Schedule 1",
+        "product from which a written scheme of examination by a competent person is asked for",
+        product,
+        Some(250.0),
+        "bar L",
+    );
+    [
+        PRESSURE_SYSTEMS.rule(
+            "Regulation 2, relevant fluid",
+            "pressure of a gas above which the regulations begin",
+            rating_bar,
+            Some(0.5),
+            "bar",
+        ),
+        Rule { standing: "figure from a secondary source, clause from memory", ..scheme },
+    ]
+}
+
+/// Rules of the United States and Canada.
+fn in_america(receiver: &Receiver) -> [Rule; 7] {
+    let (rating_bar, litres) = (receiver.rating_bar, receiver.litres);
+    let receivers = GENERAL_INDUSTRY.rule(
+        "(b)(2), (b)(3)",
+        "every air receiver: a drain at its lowest point, a gauge in sight, spring-loaded safety valves, tested often",
+        rating_bar,
+        None,
         "bar",
     );
-    if matches!(rig.protection.material, Some(TankMaterial::Plastic | TankMaterial::Composite)) {
-        // That on simple vessels covers steel and aluminium (Article 2).
-        return vec![pressure_equipment];
-    }
-    let simple = "Directive 2014/29/EU (simple pressure vessels)";
-    let mut rules = vec![
-        pressure_equipment,
-        rule(simple, "Article 1", "European Union", "highest pressure of its scope", rating_bar, 30.0, "bar"),
-    ];
-    if rules.last().is_some_and(|scope| scope.above) {
-        // What that directive says of products does not cover such a tank.
-        return rules;
-    }
-    rules.extend([
-        rule(
-            simple,
-            "Article 1",
-            "European Union",
-            "largest product of its scope",
-            product,
-            10_000.0,
-            "bar L",
+    let code = VESSEL_CODE.rule(
+        "U-1(c)(2)",
+        "pressure (15 psi) up to which a vessel is outside its scope; so is one of at most 6 in (152 mm) inside",
+        rating_bar,
+        Some(FIFTEEN_PSI),
+        "bar",
+    );
+    let exempt = "volume (1.5 cubic feet) and pressure (150 psi) up to both of which a tank is exempt";
+    [
+        Rule { standing: "from a secondary source, paragraphs from memory", ..receivers },
+        MINES.rule(
+            "the whole section",
+            "every air receiver: a gauge, and relief valves that keep it within 10 % above its highest allowed pressure",
+            rating_bar,
+            None,
+            "bar",
         ),
-        rule(
-            simple,
-            "Annex III, 1.1",
-            "European Union",
-            "product above which a vessel carries the CE marking and inscriptions",
-            product,
-            50.0,
-            "bar L",
+        Rule { standing: SECOND_HAND, ..code },
+        CALIFORNIA.rule(
+            "Section 7624(e)",
+            "pressure (15 psi) up to which a tank is not subject to it",
+            rating_bar,
+            Some(FIFTEEN_PSI),
+            "bar",
         ),
-        rule(
-            simple,
-            "classes of simple pressure vessels (a secondary source; read the directive)",
-            "European Union",
-            "product at which the next class begins",
-            product,
-            if product > 200.0 { 3000.0 } else { 200.0 },
-            "bar L",
+        CALIFORNIA.rule(
+            "Section 7624(c); 461(f)",
+            exempt,
+            litres,
+            Some(ONE_AND_A_HALF_CUBIC_FEET),
+            "L",
         ),
-    ]);
-    rules
+        CALIFORNIA.rule(
+            "Section 7624(c); 461(f)",
+            exempt,
+            rating_bar,
+            Some(HUNDRED_AND_FIFTY_PSI),
+            "bar",
+        ),
+        QUEBEC.rule(
+            "Section 3(1)",
+            "volume (0.35 m3) up to which sections 14, 16 and 18 of the Act leave an air tank out; so does a diameter of at \
+             most 0.61 m",
+            litres,
+            Some(350.0),
+            "L",
+        ),
+    ]
 }

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use uom::si::f64::{Force, Length, Mass, Pressure, Ratio, Torque};
 
 use super::joint::{self, Links, PinAnswer, WeldAnswer};
+use super::stuck_open::stuck_open;
 use crate::Result;
 use crate::frame::beam::{Beam, Loads, PointLoad, Response};
 use crate::frame::material::Place;
@@ -88,13 +89,6 @@ pub struct BeamAnswer {
     pub thin_wall: Option<(&'static str, Ratio, Ratio)>,
 }
 
-/// Pressure that a regulator stuck open puts on the cylinders: that of the full tank, or of the relief valve
-/// after the regulator if that opens lower.
-pub(super) fn fault_pressure(rig: &Rig) -> GaugePressure {
-    let full = rig.full_pressure();
-    rig.line.relief.map_or(full, |relief| relief.min(full))
-}
-
 /// What the load does to rods, frame and stand.
 /// `worst` is the greatest force of all cylinders.
 pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, worst: Force) -> Result<Structure> {
@@ -108,7 +102,7 @@ pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, worst: Force) -> Result<
         links: joint::links(rig, &struts)?,
         struts,
         beams: beams.collect::<Result<_>>()?,
-        pins: rig.pins.iter().map(|pin| joint::pin(pin, travel)).collect::<Result<_>>()?,
+        pins: rig.pins.iter().map(|pin| joint::pin(rig, pin, travel)).collect::<Result<_>>()?,
         welds: rig.welds.iter().map(|weld| joint::weld(rig, weld, travel, worst)).collect::<Result<_>>()?,
         stand: stand(rig, travel)?.map(|worst| (worst.at, worst.stability)),
         net_height: (!rig.frame.is_empty())
@@ -130,12 +124,17 @@ fn carried(beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
 /// cylinders do, they press on with their whole thrust, and the beams that hold them bear it.
 fn at_worst(rig: &Rig, beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
     let carried = carried(beam, travel, worst);
-    let rests_on_a_stop = travel.end() < rig.cylinders.stroke * (1.0 - 1e-9);
-    if beam.carries == Carries::CylinderForce && rests_on_a_stop {
-        carried.max(rig.cylinders.thrust(rig.regulator.set))
-    } else {
-        carried
+    match thrust_on_stop(rig, travel) {
+        Some(thrust) if beam.carries == Carries::CylinderForce => carried.max(thrust),
+        _ => carried,
     }
+}
+
+/// Thrust of all cylinders at the set point, with which they press on where the linkage comes to rest on a stop of
+/// its own before they do; `None` if it does not.
+pub(super) fn thrust_on_stop(rig: &Rig, travel: &Travel<'_>) -> Option<Force> {
+    let rests_on_a_stop = travel.end() < rig.cylinders.stroke * (1.0 - 1e-9);
+    rests_on_a_stop.then(|| rig.cylinders.thrust(rig.regulator.set))
 }
 
 /// Shear force and moment at the root of the cantilever of this name, dynamic factor counted.
@@ -159,7 +158,7 @@ fn rod(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Rod>> {
         _ => (Column::rod(cylinders.rod, material, length, rig.rod.ends)?.critical()?, false),
     };
     let push = |pressure: GaugePressure| piston_area(cylinders.bore) * pressure.above_atmosphere();
-    let (push_at_set, push_at_fault) = (push(rig.regulator.set), push(fault_pressure(rig)));
+    let (push_at_set, push_at_fault) = (push(rig.regulator.set), push(stuck_open(rig)?.opens));
     Ok(critical.safety(push_at_set).zip(critical.safety(push_at_fault)).map(
         |(safety_at_set, safety_at_fault)| Rod {
             length,

@@ -4,6 +4,7 @@
 //! arrive at the same figure.
 
 mod amount;
+mod faults;
 mod frame;
 mod joint;
 mod lift;
@@ -16,6 +17,7 @@ mod tank;
 use std::borrow::Cow;
 
 use amount::Amount;
+pub use faults::fault_working;
 pub use lift::bore_working;
 pub use session::session_working;
 use uom::si::f64::MassDensity;
@@ -147,7 +149,7 @@ impl Bench<'_> {
                 .with("p_atm", rig.site.atmosphere)
                 .with("V", rig.tank.volume),
         );
-        steps.push(self.stuck_regulator());
+        steps.push(self.stuck_regulator()?);
         self.relief(steps)
     }
 }

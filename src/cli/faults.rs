@@ -5,7 +5,7 @@ use std::io::Write;
 use super::args::{Global, RigFile};
 use super::check::{Evaluated, evaluated, status};
 use super::{Screen, Status, Stop};
-use crate::answers::hazards;
+use crate::answers::{fault_working, hazards};
 use crate::report::{Report, document, parts, terminal};
 
 pub(super) fn run(
@@ -16,7 +16,10 @@ pub(super) fn run(
 ) -> Result<Status, Stop> {
     let Evaluated { rig, answers, units, .. } = evaluated(file.rig.as_deref(), global)?;
     let found = hazards(&rig, &answers)?;
-    let report = Report::new(&rig, &answers, units).with_hazards(&found);
+    let mut report = Report::new(&rig, &answers, units).with_hazards(&found);
+    if global.working {
+        report = report.with_working(&fault_working(&rig, &answers, &found)?);
+    }
     if global.json {
         write!(out, "{}", document::pretty(&parts::Faults::new(&report, found.verdict())))?;
     } else {

@@ -77,14 +77,17 @@ pub static STORED_ENERGY: Formula = Formula {
     title: "Stored energy",
     asks: "What would the air in the full tank give up if its vessel let go?",
     expression: "p_abs = p + p_atm\n\
-E = p_abs V / (k - 1) * (1 - (p_atm / p_abs)^((k - 1) / k))",
+E = p_abs V / (k - 1) * (1 - (p_atm / p_abs)^((k - 1) / k))\n\
+pressure test: E_t = 2.5 p_abs V (1 - (p_a / p_abs)^0.286)",
     symbols: &[
         ("E", "energy"),
-        ("p_abs", "absolute pressure in the full tank"),
-        ("p", "gauge pressure in the full tank"),
+        ("p_abs", "absolute pressure in the full tank, hose or cylinders"),
+        ("p", "gauge pressure in it"),
         ("p_atm", "absolute pressure of the atmosphere"),
-        ("V", "inside volume of the tank"),
+        ("V", "inside volume of it"),
         ("k", "ratio of the heat capacities of air, 1.4"),
+        ("E_t", "energy by the formula of the pressure-test standard"),
+        ("p_a", "101 000 Pa, the pressure of the site in that formula"),
     ],
     source: "isentropic expansion of an ideal gas; ASME PCC-2, Article 501, Eq. II-2; k: handbook value for dry air",
     validity: "a rough guide only above some 100 bar, where air is no ideal gas; 0 for a tank at the pressure of the site",

@@ -36,8 +36,8 @@ pub static FALLING_LOAD: Formula = Formula {
     topic: "falling-load",
     title: "A load that comes down by itself",
     asks: "How fast does the load come down if a hose comes off or a valve opens?",
-    expression: "v = greatest along the travel of r q(p) R T / (p A), but no more than sqrt(2 g h)\n\
-p = p_atm + p_load / (1 + mu)\n\
+    expression: "v = greatest along the travel of r q R T / (p A + V dp / dx), but no more than sqrt(2 g h)\n\
+p = p_atm + p_sink, see lowering-speed; q by valve-flow, from p to the site\n\
 a hole of bore d: C = Cd C_1 d^2",
     symbols: &[
         ("v", "highest speed of the load"),
@@ -47,11 +47,13 @@ a hole of bore d: C = Cd C_1 d^2",
         ("R", "gas constant of air, 287.05 J/(kg K)"),
         ("T", "temperature of the air"),
         ("A", "piston area of all cylinders"),
+        ("V", "volume of cylinders and hoses there"),
+        ("dp", "rise of p along dx there, as where a linkage changes its ratio; 0 for an open hose"),
+        ("dx", "step of travel"),
         ("g", "9.80665 m/s2"),
         ("h", "height of the load at the end of the stroke"),
         ("p_atm", "pressure of the site"),
-        ("p_load", "pressure that balances the load, gauge"),
-        ("mu", "friction of the seals as a share of thrust"),
+        ("p_sink", "the same pressure as a gauge shows it, friction against the motion"),
         ("d", "bore of the hole: that of the hose, rounded edge, where a hose is off"),
         ("C", "sonic conductance"),
         ("Cd", "discharge coefficient, 0.97 for the rounded edge of a torn end"),
@@ -65,6 +67,156 @@ rod side drives it and is not followed.",
 valve is. Only what sits in the port helps: a lock, a throttle, or a latch on the load.",
 };
 
+/// A platform that goes up by itself.
+pub static RISING_PLATFORM: Formula = Formula {
+    topic: "rising-platform",
+    title: "A platform that goes up by itself",
+    asks: "How fast does the platform go up if a valve sticks open, and how hard does it hit its stop?",
+    expression: "v = r q R T / (p A + V dp / dx) where the pistons are fastest, loaded and empty\n\
+v no more than square root of (2 (F_push x_end - W) / m)\n\
+p = p_atm + p_need; q by valve-flow, from the regulator to p\n\
+E = m v^2 / 2",
+    symbols: &[
+        ("v", "speed of the platform; the higher of loaded and empty is judged"),
+        ("r", "height gained for travel of the cylinders, dh/dx; 1 for a direct push"),
+        ("q", "mass flow through raise valve and hose: ISO 6358, elements in series"),
+        ("R", "gas constant of air, 287.05 J/(kg K)"),
+        ("T", "temperature of the air"),
+        ("p", "absolute pressure that moves what is on the platform"),
+        ("A", "piston area of all cylinders"),
+        ("V", "volume of cylinders and hoses there"),
+        ("dp", "rise of p along dx there"),
+        ("dx", "step of travel"),
+        ("p_atm", "pressure of the site"),
+        (
+            "F_push",
+            "push of the cylinders at that set point, or behind the stuck regulator, without friction",
+        ),
+        ("x_end", "travel to the end"),
+        ("W", "work that lifting takes along the way"),
+        ("p_need", "pressure needed there, gauge: see needed-pressure"),
+        ("E", "blow at the upper stop; the harder of loaded and empty is judged"),
+        ("m", "mass in motion: the share of the load and the moving parts, or these alone"),
+    ],
+    source: "mass balance of an ideal gas at one temperature; ISO 6358; definition of kinetic energy",
+    validity: "quasi-static, to the end of the stroke: nothing is spent on speeding up. A regulator that is stuck open \
+gives its pressure without droop. Held to `limits.fall-speed` and, if it is given, `limits.stop-energy`.",
+    mistakes: "Looking at the loaded platform alone: empty it needs less pressure, so the same air drives it farther.",
+};
+
+/// The others without one of them.
+pub static CYLINDER_LOST: Formula = Formula {
+    topic: "cylinder-lost",
+    title: "One of several cylinders lost",
+    asks: "What pressure do the others need when a rod or pin breaks?",
+    expression: "p_load = F / ((n - 1) A_1)\np_need by needed-pressure\np_need <= p_move",
+    symbols: &[
+        ("p_load", "pressure with which the others hold the load, gauge"),
+        ("p_need", "pressure that they need to raise it, gauge"),
+        (
+            "F",
+            "greatest force along the travel, load at the heavy end of its tolerance, without the spring that is lost",
+        ),
+        ("n", "number of cylinders"),
+        ("A_1", "piston area of one cylinder"),
+        ("p_move", "set point at its low end less droop at its high end, gauge"),
+    ],
+    source: "p = F/A, ISO 80000-4",
+    validity: "never better than a caution: how far the platform tilts, and whether it jams, depends on guides that no \
+field describes.",
+    mistakes: "",
+};
+
+/// More on the platform than was planned.
+pub static OVERLOAD: Formula = Formula {
+    topic: "overload",
+    title: "Load 25 % above plan",
+    asks: "Does it still rise, and what bears it, with a quarter more on the platform?",
+    expression: "p_load = F / A\np_need by needed-pressure\np_need <= p_move",
+    symbols: &[
+        ("p_load", "load pressure, gauge"),
+        ("p_need", "pressure needed, gauge"),
+        ("F", "greatest force along the travel with 1.25 times the load at the heavy end of its tolerance"),
+        ("A", "piston area of all cylinders"),
+        ("p_move", "set point at its low end less droop at its high end, gauge"),
+    ],
+    source: "p = F/A, ISO 80000-4; a quarter above plan is an assumption of this program",
+    validity: "fail: a rod or link may bow out, a beam, pin or weld gives way, or the rig tips. Caution: it does not \
+rise, or a part is beyond its ordinary limit. Forces that the file gives for pins and welds grow by a quarter too. Not \
+judged as long as beams, rods, links or the base are not described.",
+    mistakes: "Turning the set point up until it rises: the regulator was what kept the frame from more.",
+};
+
+/// The load goes off the raised platform.
+pub static LOAD_LOST: Formula = Formula {
+    topic: "load-lost",
+    title: "Load lost while raised",
+    asks: "With what energy does the empty platform leap to its stop?",
+    expression: "E = (p_end A - F_mean) x_left\nv = square root of (2 E / m_moving)",
+    symbols: &[
+        ("E", "energy with which the empty platform meets its stop, at most"),
+        ("p_end", "gauge pressure in the cylinders when the load is up, at the heavy end of its tolerance"),
+        ("A", "piston area of all cylinders"),
+        ("F_mean", "mean along x_left of the force that the moving parts alone need"),
+        ("x_left", "travel that is left"),
+        ("v", "speed at the stop, at most"),
+        ("m_moving", "mass of the moving parts"),
+    ],
+    source: "work and energy",
+    validity: "the air is taken to keep its pressure, which in truth falls; friction is left out: both make E greater",
+    mistakes: "",
+};
+
+/// The tank gone cold.
+pub static COLD_TANK: Formula = Formula {
+    topic: "cold-tank",
+    title: "Tank gone cold",
+    asks: "To what pressure does a full tank fall when it cools, and how far does a shut-in load sink?",
+    expression: "p_cold + p_atm = (p_full - w + p_atm) Z_cold T_cold / (Z T)\n\
+p_cold >= p_set + headroom\n\
+x_sink = (A x + V_dead) (T - T_cold) / (T A)",
+    symbols: &[
+        ("p_cold", "pressure of the cold tank, gauge"),
+        ("p_atm", "pressure of the site"),
+        ("p_full", "pressure of the full tank, gauge"),
+        ("w", "half width of its tolerance and of the gauge by which it is set"),
+        ("Z", "compressibility factor at p_full and T"),
+        ("Z_cold", "the same at p_cold and T_cold"),
+        ("T", "temperature of the site"),
+        ("T_cold", "15 K (27 degF) less"),
+        ("p_set", "set point at its high end, gauge"),
+        ("headroom", "how far the inlet of the regulator must stay above the set point"),
+        ("x_sink", "travel by which a load on shut-in air sinks; no more than it was raised"),
+        ("A", "piston area of all cylinders"),
+        ("x", "travel when the load is up"),
+        ("V_dead", "dead volume"),
+    ],
+    source: "the same mass in the same volume: gas equation of Lemmon and others (2000); the sinking load: ideal gas at \
+the constant pressure of the load",
+    validity: "all of the air at one temperature. 15 K is an assumption: from a warm workshop into a cold yard.",
+    mistakes: "",
+};
+
+/// Push of the jet on a torn hose.
+pub static TORN_HOSE: Formula = Formula {
+    topic: "torn-hose",
+    title: "Torn hose",
+    asks: "With what force does the jet throw the torn end about?",
+    expression: "F = A_hose (p_1 (1 + k) (2 / (k + 1))^(k / (k - 1)) - p_atm) where choked\n\
+F = A_hose p_atm 2 k / (k - 1) ((p_1 / p_atm)^((k - 1) / k) - 1) below that\n\
+choked: p_1 (2 / (k + 1))^(k / (k - 1)) >= p_atm",
+    symbols: &[
+        ("F", "push of the jet, without friction"),
+        ("A_hose", "inside area of the hose"),
+        ("p_1", "absolute pressure in the hose: the set point at its high end, crept up"),
+        ("k", "ratio of the heat capacities of air, 1.4"),
+        ("p_atm", "pressure of the site"),
+    ],
+    source: "momentum balance of an isentropic nozzle; restraints from a bore of 1 inch on: 30 CFR 77.412(d)",
+    validity: "the first moment: a long hose gives less as soon as its own air is gone",
+    mistakes: "",
+};
+
 /// The formula behind a fault.
 ///
 /// ```
@@ -75,10 +227,17 @@ valve is. Only what sits in the port helps: a lock, a throttle, or a latch on th
 pub fn of_fault(id: &str) -> &'static Formula {
     match id {
         "pressure switch stuck closed" | "relief valve stuck shut" => &STUCK_SWITCH,
+        "regulator stuck open" => &super::STUCK_REGULATOR,
         "electric power lost"
         | "lower valve stuck open"
         | "hose off at the cylinders"
         | "hose off at the valve" => &FALLING_LOAD,
+        "raise valve stuck open" => &RISING_PLATFORM,
+        "one cylinder lost" => &CYLINDER_LOST,
+        "load 25 % above plan" => &OVERLOAD,
+        "load lost while raised" => &LOAD_LOST,
+        "tank gone cold" => &COLD_TANK,
+        "torn hose whips" => &TORN_HOSE,
         "air left after all off" => &super::STORED_ENERGY,
         _ => &SINGLE_FAULTS,
     }
@@ -89,49 +248,26 @@ pub static SINGLE_FAULTS: Formula = Formula {
     topic: "single-faults",
     title: "Single faults",
     asks: "Which faults are looked at, and what do their verdicts mean?",
-    expression: "regulator stuck open: p_fault = lesser of p_full and 1.10 p_line_relief, p_fault <= p_part\n\
-one cylinder of n lost: p_need = F / ((n - 1) A_1 (1 - mu)) <= p_move\n\
-tank gone cold: rho(p_cold, T - 15 K) = rho(p_full, T), p_cold >= p_set + headroom\n\
-torn hose, choked: F_jet = A_hose (1.268 p_1 - p_atm)\n\
-load lost: E_leap = integral over x_left of (p_end A - F_empty) dx\n\
-load 25 % above plan: p_need(1.25 m) <= p_move, and the structure bears 1.25 m",
+    expression: "margin = (limit - value) / limit where the limit is the highest allowed\n\
+margin = (value - limit) / limit where it is the lowest\n\
+fail: margin < 0; caution: margin < 5 %\n\
+air shut in: p_held = p_set, or p_need where the valve is shut as the load arrives",
     symbols: &[
-        ("p_fault", "pressure after the regulator, gauge"),
-        (
-            "p_line_relief",
-            "relief valve after the regulator at the high end of its tolerance, if there is one that passes the flow; gauge",
-        ),
-        ("p_part", "lowest rating after the regulator, gauge"),
-        ("n", "number of cylinders"),
-        ("p_need", "pressure that the others need, gauge"),
-        ("F", "greatest force along the travel"),
-        ("A_1", "piston area of one cylinder"),
-        ("mu", "friction of the seals as a share of thrust"),
-        ("p_move", "set point less droop, gauge"),
-        ("rho", "density of air"),
-        ("p_cold", "pressure of the tank 15 K (27 degF) colder"),
-        ("T", "temperature of the site"),
-        ("p_full", "pressure of the full tank"),
-        ("p_set", "set point"),
-        ("headroom", "how far the inlet of the regulator must stay above the set point"),
-        ("F_jet", "push of the jet on the torn end, without friction"),
-        ("A_hose", "inside area of the hose"),
-        ("p_1", "absolute pressure in the hose"),
-        ("p_atm", "pressure of the site"),
-        ("E_leap", "energy with which the empty platform meets its stop, at most"),
-        ("p_end", "gauge pressure in the cylinders when the load is up"),
-        ("A", "piston area of all cylinders"),
-        ("F_empty", "force that the moving parts alone need, along the travel"),
-        ("x_left", "travel that is left"),
-        ("dx", "step of travel"),
-        ("m", "mass of the load at the heavy end of its tolerance"),
+        ("margin", "room left"),
+        ("limit", "a rating, a speed, an energy, a pressure that the rig needs"),
+        ("value", "what the fault leads to; each stated value counts at its unfavourable end"),
+        ("p_held", "pressure in the cylinders of a raised load, gauge"),
+        ("p_set", "set point, gauge"),
+        ("p_need", "pressure needed at the top, gauge"),
     ],
-    source: "one fault at a time: common practice in machine safety, no source; jet: momentum balance of an isentropic \
-nozzle, k = 1.4",
-    validity: "fail: a rating is passed, or a load comes down or goes up by itself faster than its limit. A loss of power \
-that lets a held load down fails at any speed. Caution: it needs a person, or a check that is not stated, or the load rests on air alone. A latch \
-is out while the load is lowered: it passes only a fall that is slow without it. The faults \
-do not count in the verdict of `check`.",
+    source: "one fault at a time: common practice in machine safety, no source",
+    validity: "a regulator, a valve, a switch, a relief or check valve that sticks, power or a hose or a cylinder lost, a \
+load lost or too heavy, a cold tank, air that stays behind; see stuck-regulator, stuck-switch, falling-load, \
+rising-platform, cylinder-lost, load-lost, overload, cold-tank, torn-hose, stored-energy. Fail: a rating is passed, or a \
+load comes down or goes up by itself faster than its limit; a loss of power that lets a held load down fails at any \
+speed. Caution: something moves by itself, it needs a person, or a check that is not stated, or the load rests on air \
+alone. A latch is out while the load is lowered: it passes only a fall that is slow without it. The faults do not count \
+in the verdict of `check`.",
     mistakes: "Two faults at once are not looked at, but a relief valve that sticks is not noticed until the switch \
 sticks as well: prove it every month.",
 };

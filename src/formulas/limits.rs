@@ -58,23 +58,38 @@ pub static STUCK_REGULATOR: Formula = Formula {
     title: "Regulator stuck open",
     asks: "What pressure do hoses and cylinders see if the regulator fails open?",
     expression: "p_fault = lesser of p_full + w_full and p_line_relief + w_line_relief\n\
-p_fault <= p_part",
+p_fault <= p_part\n\
+q_relief >= q_open\n\
+in the list of faults: p_blow = lesser of p_full + w_full and 1.10 (p_line_relief + w_line_relief)\n\
+p_blow <= p_part",
     symbols: &[
         ("p_fault", "pressure after a regulator that is stuck open, gauge"),
         ("p_full", "cut-out, or the pressure to which a bottle is filled, gauge"),
         ("w_full", "half width of its stated tolerance; 0 if none is stated"),
         (
             "p_line_relief",
-            "opening pressure of a relief valve after the regulator, gauge; left out if there is none",
+            "opening pressure of a relief valve after the regulator, gauge; left out if there is none, or if it is known to pass \
+less than q_open",
         ),
         ("w_line_relief", "half width of its stated tolerance; 0 if none is stated"),
         (
             "p_part",
             "pressure that a part after the regulator is rated for, at the low end of its tolerance, gauge",
         ),
+        ("q_relief", "flow that this relief valve passes, `line.relief-capacity`, at its low end"),
+        (
+            "q_open",
+            "flow of the regulator wide open on a full tank: `regulator.wide-open-flow` at its high end, or by valve-flow \
+through `regulator.seat` to the opening relief valve; the greater if both are given",
+        ),
+        ("p_blow", "pressure at which the relief valve stands while it passes its stated flow, gauge"),
     ],
-    source: "one fault at a time: common practice in machine safety, no source",
-    validity: "the relief valve after the regulator passes what the stuck regulator lets through; that is not judged",
+    source: "one fault at a time: common practice in machine safety, no source; 10 % above its setting for a relief valve \
+at its stated flow: the same rule as for a receiver, 30 CFR 57.13011",
+    validity: "`check` asks whether the relief valve is set right: it must open at or below each rating, as the valve of a \
+receiver must, and is a caution where blowing it may pass the rating. `faults` asks what the parts see: there the rating \
+is held to the pressure at full lift, as no rule grants hoses and cylinders the 10 % that receivers are granted. Whether \
+the valve passes the flow is not judged until both flows are known.",
     mistakes: "Rating the line for the set point alone. A grain of dirt in the seat is enough for the whole tank \
 pressure to come through.",
 };

@@ -4,6 +4,8 @@ use serde::Serialize;
 
 use super::words;
 use crate::answers::{Fault, Gap, Hazards, PressureOrder, Protector, Rule, Rung, State, Store};
+use crate::answers::{WINDOW_HIGH, WINDOW_LOW};
+use crate::units::display::{show, show_at_least, show_at_most};
 use crate::units::{Dimension, UnitSystem};
 
 /// Every pressure on one scale.
@@ -116,9 +118,12 @@ pub struct RuleRow {
     pub jurisdiction: &'static str,
     pub about: &'static str,
     pub value: f64,
-    pub threshold: f64,
+    /// None where the rule holds for every size.
+    pub threshold: Option<f64>,
     pub unit: &'static str,
     pub above: bool,
+    /// How its text was seen: empty for the text itself.
+    pub standing: &'static str,
     /// What to do, which is to read the rule.
     pub advice: String,
 }
@@ -143,6 +148,18 @@ impl Order {
             advice: words(&gap.advice, units),
         };
         Self { rungs: order.rungs.iter().map(rung).collect(), gaps: order.gaps.iter().map(gap).collect() }
+    }
+}
+
+impl RungRow {
+    /// One of its pressures as it is shown: an end of the window, which a reader is to keep to, rounds inwards.
+    pub(super) fn shown(&self, pascals: f64, units: UnitSystem) -> String {
+        let show = match self.name {
+            WINDOW_LOW => show_at_least,
+            WINDOW_HIGH => show_at_most,
+            _ => show,
+        };
+        show(pascals, Dimension::Pressure, units)
     }
 }
 
@@ -223,13 +240,19 @@ impl RuleRow {
             threshold: rule.threshold,
             unit: rule.unit,
             above: rule.above,
-            advice: format!(
-                "{} {} {}, {}: read this rule",
-                if rule.above { "above" } else { "not above" },
-                rule.threshold,
-                rule.unit,
-                rule.about
-            ),
+            standing: rule.standing,
+            advice: rule_advice(rule),
         }
     }
+}
+
+/// What a reader is to do about a rule, which is to read it.
+fn rule_advice(rule: &Rule) -> String {
+    let side = if rule.above { "above" } else { "not above" };
+    let held = rule.threshold.map_or_else(String::new, |threshold| {
+        // Up to four digits; a threshold in psi or cubic feet is no round figure in bar or L.
+        format!("{side} {} {}, ", show(threshold, Dimension::Number, UnitSystem::Metric), rule.unit)
+    });
+    let standing = if rule.standing.is_empty() { String::new() } else { format!(" ({})", rule.standing) };
+    format!("{held}{}: read this rule{standing}", rule.about)
 }

@@ -118,8 +118,8 @@ fn regulator(report: &Report) -> String {
         });
         return format!(
             "no set point fits: at least {} to lift, at most {} for the rest of the rig{opening}; set to {}",
-            pressure(low),
-            pressure(high),
+            show_at_least(low, Dimension::Pressure, report.units),
+            show_at_most(high, Dimension::Pressure, report.units),
             pressure(set_point.set_pa_gauge)
         );
     }

@@ -30,6 +30,8 @@ pub struct Protection {
     pub lower_unpowered: Option<Unpowered>,
     /// What the regulator passes when it is wide open on a full tank, if known.
     pub wide_open_flow: Option<MassRate>,
+    /// The seat of the regulator, wide open, if known.
+    pub regulator_seat: Option<Restriction>,
     /// By how much the gauge on the tank may be wrong.
     pub tank_gauge_error: Pressure,
     /// By how much the gauge after the regulator may be wrong.

@@ -99,7 +99,7 @@ fn belongs_together(path: &str) -> Value {
         "line" => {
             json!({ "dependentRequired": { "hose-bore": ["hose-length"], "hose-length": ["hose-bore"] } })
         }
-        "line.raise" | "line.lower" | "protection.port-throttle" => json!({
+        "regulator.seat" | "line.raise" | "line.lower" | "protection.port-throttle" => json!({
             "dependentRequired": { "C": ["b"], "b": ["C"] },
             "oneOf": [
                 { "required": ["C"] }, { "required": ["Cv"] }, { "required": ["Kv"] }, { "required": ["bore"] },

@@ -1,8 +1,10 @@
 //! What the advice must never say.
 
-use lungful::answers::Verdict;
+use lungful::answers::{LowerAnswer, Verdict};
+use lungful::report::{Report, terminal};
+use lungful::units::UnitSystem;
 
-use super::{BARE, edited, judged, text};
+use super::{BARE, edited, fault, judged, text};
 
 #[test]
 fn no_advice_raises_the_relief_valve_above_the_rating() {
@@ -91,4 +93,46 @@ fn every_fault_is_looked_at() {
         assert!(ids.iter().any(|found| found == id), "{id}");
     }
     assert_eq!(ids.len(), 18);
+}
+
+#[test]
+fn one_speed_and_one_rounding_all_over() {
+    for file in [
+        include_str!("../../examples/kiln-shelf-lift.toml"),
+        include_str!("../../examples/crate-lift.toml"),
+        include_str!("../../examples/lever-tipper.toml"),
+        include_str!("../../examples/folding-leg-riser.toml"),
+    ] {
+        let (_, answers, found) = judged(file);
+        let Some(LowerAnswer::Arrives { fastest, .. }) = answers.times.lower else { continue };
+        let stuck = fault(&found, "lower valve stuck open").check;
+        assert_eq!(stuck.value, Some(fastest.value));
+    }
+    // 1176.8 N over 3926.99 mm2 is 2.996686 bar; over 0.9 it is 3.32965 bar, over 0.7 and with droop 4.58098 bar.
+    let said = text(BARE);
+    assert!(said.contains("window, lower end 4.59 bar 4.59 bar 4.59 bar"), "{said}");
+    let (rig, answers, _) = judged(BARE);
+    let report = Report::new(&rig, &answers, UnitSystem::Metric);
+    assert!(terminal::text(&report, 150).contains("window 4.59 bar to"));
+}
+
+#[test]
+fn no_rig_is_called_safe() {
+    let others = [
+        edited(BARE, &[("action = \"single\"", "action = \"double\"")]),
+        edited(BARE, &[("raise = { C = \"1 L/(s bar)\", b = 0.3 }\nlower = { bore = \"4 mm\" }\n", "")]),
+        edited(BARE, &[("mass = \"100 kg\"", "mass = \"900 kg\"")]),
+    ];
+    for rig in super::working::rigs().into_iter().chain(super::protection::rigs()).chain(others) {
+        let said = text(&rig).to_lowercase();
+        for words in ["is safe", "are safe", "safe to", "safely", "harmless", "no danger", "approved"] {
+            assert!(!said.contains(words), "`{words}` in {said}");
+        }
+        // The cautions are always there, and every fault says what to do.
+        assert!(said.contains("never be under"), "{said}");
+        for fault in judged(&rig).2.faults {
+            assert!(!fault.happens.0.is_empty(), "{}", fault.check.id);
+            assert!(!fault.check.advice.0.is_empty(), "{}", fault.check.id);
+        }
+    }
 }

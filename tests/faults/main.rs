@@ -10,10 +10,12 @@
 mod advice;
 mod cautions;
 mod numbers;
+mod overload;
 mod protection;
 mod supply;
 mod traps;
 mod unfavourable;
+mod working;
 
 use lungful::answers::{Answers, Fault, Hazards, evaluate, hazards};
 use lungful::report::{Report, terminal};

@@ -1,5 +1,7 @@
 //! Pump, switch, relief valve and regulator: what must not pass.
 
+use std::f64::consts::FRAC_PI_4;
+
 use approx::assert_relative_eq;
 use lungful::answers::{Fault, Verdict};
 use lungful::report::words;
@@ -38,8 +40,19 @@ fn rods_that_may_buckle_fail_with_the_regulator() {
         ],
         STUCK_OPEN,
     );
-    assert_eq!(unknown.check.verdict, Verdict::NotJudged);
-    assert!(advice(&unknown).contains("closed-length"));
+    // That it slams is known all the same.
+    assert_eq!(unknown.check.verdict, Verdict::Caution);
+    assert!(advice(&unknown).contains("closed-length") && advice(&unknown).contains("slams"));
+    let slow = one(
+        &[
+            ("rating = \"7.9 bar\"\nraise", "rating = \"12 bar\"\nraise"),
+            ("rating = \"7.9 bar\"\nfriction", "rating = \"12 bar\"\nfriction"),
+            ("closed-length = \"550 mm\"", ""),
+            ("raise = { C = \"1 L/", "raise = { C = \"0.1 L/"),
+        ],
+        STUCK_OPEN,
+    );
+    assert_eq!(slow.check.verdict, Verdict::NotJudged);
 }
 
 #[test]
@@ -122,4 +135,207 @@ fn no_relief_valve_is_advised_that_would_blow_in_ordinary_work() {
     assert!(said.contains("no relief valve fits"), "{said}");
     let said = advice(&one(&[], STUCK_OPEN));
     assert!(said.contains("set at 7.18 bar or lower"), "{said}");
+}
+
+/// A rig whose parts bear the full tank, without a hose, so that only the raise valve is in the way.
+const WIDE: [(&str, &str); 3] = [
+    ("rating = \"7.9 bar\"\nraise", "rating = \"9 bar\"\nraise"),
+    ("rating = \"7.9 bar\"\nfriction", "rating = \"9 bar\"\nfriction"),
+    ("hose-bore = \"6 mm\"\nhose-length = \"1 m\"\n", ""),
+];
+
+#[test]
+fn analytic_the_way_up_on_a_regulator_stuck_open() {
+    // Mass balance: v = q R T / (p A), q = C rho_0 p1 f by ISO 6358 at 20 degC, p1 = 8 bar and the site.
+    let (area, site, upstream) = (2.0 * FRAC_PI_4 * 0.05 * 0.05, 101_325.0, 8e5 + 101_325.0);
+    let speed = |mass: f64| {
+        let inside = mass * 9.806_65 / area / 0.9 + site;
+        let over = ((inside / upstream - 0.3) / 0.7).max(0.0);
+        let flow = 1e-8 * 1.185 * upstream * (1.0 - over * over).sqrt();
+        flow * 287.05 * 293.15 / (inside * area)
+    };
+    let (loaded, empty) = (speed(120.0), speed(20.0));
+    let stuck = one(&WIDE, STUCK_OPEN);
+    let of = |name: &str| super::figure(&stuck, name);
+    assert_relative_eq!(of("highest speed up, loaded or empty"), empty, max_relative = 1e-4);
+    // The heavier platform is slower; the lighter hits harder here.
+    let blow = (60.0 * loaded * loaded).max(10.0 * empty * empty);
+    assert_relative_eq!(of("blow at the upper stop"), blow, max_relative = 2e-4);
+    assert!((21.0..22.0).contains(&blow), "{blow}");
+    assert_relative_eq!(of("time to the top, at least"), 0.4 / empty, max_relative = 0.2);
+    // 8 bar push 3141.6 N; 120 kg need 1176.8 N.
+    assert_relative_eq!(
+        of("of that beyond what the load needs"),
+        8e5 * area - 120.0 * 9.806_65,
+        max_relative = 1e-9
+    );
+    // The parts bear it, and yet it slams.
+    assert_eq!(stuck.check.verdict, Verdict::Caution);
+    assert!(advice(&stuck).contains("slams"), "{}", advice(&stuck));
+    let with_stops = |energy: &str| {
+        let text = format!("{}[limits]\nstop-energy = \"{energy}\"\n", edited(BARE, &WIDE));
+        fault(&judged(&text).2, STUCK_OPEN).check
+    };
+    let hard = with_stops("20 J");
+    assert_eq!((hard.verdict, hard.limit), (Verdict::Fail, Some(20.0)));
+    assert_relative_eq!(hard.value.unwrap(), blow, max_relative = 2e-4);
+    assert_eq!(with_stops("25 J").verdict, Verdict::Caution);
+    // Nothing is said of the raise valve: nothing is known of the way up.
+    let mut silent = WIDE.to_vec();
+    silent.push(("raise = { C = \"1 L/(s bar)\", b = 0.3 }\n", ""));
+    let silent = one(&silent, STUCK_OPEN);
+    assert_eq!(silent.check.verdict, Verdict::NotJudged);
+    assert!(advice(&silent).contains("line.raise"));
+    let mut slow = WIDE.to_vec();
+    slow.push(("raise = { C = \"1 L/", "raise = { C = \"0.1 L/"));
+    assert_eq!(one(&slow, STUCK_OPEN).check.verdict, Verdict::Pass);
+}
+
+#[test]
+fn analytic_an_empty_platform_goes_up_faster_than_a_loaded_one() {
+    let edits = [
+        ("hose-bore = \"6 mm\"\nhose-length = \"1 m\"\n", ""),
+        ("raise = { C = \"1 L/", "raise = { C = \"0.2 L/"),
+    ];
+    // As above at 5 less 0.3 bar: 20 kg give 0.0555 MPa, choked. 120 kg alone would stay below the limit.
+    let area = 2.0 * FRAC_PI_4 * 0.05 * 0.05;
+    let inside = 20.0 * 9.806_65 / area / 0.9 + 101_325.0;
+    let upstream = 4.7e5 + 101_325.0;
+    assert!(inside / upstream < 0.3, "choked");
+    let by_hand = 0.2e-8 * 1.185 * upstream * 287.05 * 293.15 / (inside * area);
+    let stuck = one(&edits, "raise valve stuck open").check;
+    assert_relative_eq!(stuck.value.unwrap(), by_hand, max_relative = 1e-4);
+    // A set point that lifts nothing to the top still lifts the platform.
+    let weak = one(&[("mass = \"100 kg\"", "mass = \"900 kg\"")], "raise valve stuck open").check;
+    assert_ne!(weak.verdict, Verdict::Pass);
+    assert!(weak.value.is_some(), "the empty platform gets there");
+    // Nor does a platform that stops half way stay where it was.
+    let nothing = one(
+        &[("mass = \"100 kg\"", "mass = \"900 kg\""), ("moving = \"20 kg\"", "moving = \"800 kg\"")],
+        "raise valve stuck open",
+    );
+    assert_eq!((nothing.check.verdict, nothing.check.value), (Verdict::Caution, None));
+}
+
+#[test]
+fn analytic_what_comes_through_the_open_seat() {
+    // 1e-8 * 1.185 * 901325 * (1 - ((7.51325/9.01325 - 0.3)/0.7)^2)^0.5 = 6.913e-3 kg/s at 20 degC
+    let open = 1e-8 * 1.185 * 901_325.0 * (1.0 - ((751_325.0_f64 / 901_325.0 - 0.3) / 0.7).powi(2)).sqrt();
+    assert_relative_eq!(open, 6.913e-3, max_relative = 1e-3);
+    let with = |regulator: &str, capacity: &str| {
+        let text = edited(
+            BARE,
+            &[
+                ("tolerance = \"5 %\"", &format!("tolerance = \"5 %\"\n{regulator}")),
+                (
+                    "rating = \"7.9 bar\"\nraise",
+                    &format!("rating = \"7.9 bar\"\nrelief = \"6.5 bar\"\n{capacity}\nraise"),
+                ),
+            ],
+        );
+        let (_, answers, found) = judged(&text);
+        (answers.check("line relief capacity").unwrap().clone(), fault(&found, STUCK_OPEN).check, answers)
+    };
+    let seat = "seat = { C = \"1 L/(s bar)\", b = 0.3 }";
+    let (check, stuck, _) = with(seat, "relief-capacity = \"8 g/s\"");
+    assert_relative_eq!(check.limit.unwrap(), open, max_relative = 1e-9);
+    assert_eq!((check.verdict, check.value), (Verdict::Pass, Some(8e-3)));
+    assert_relative_eq!(stuck.value.unwrap(), 1.1 * 6.5e5, max_relative = 1e-12);
+    // Outrun, the valve holds nothing, here as in the list of checks.
+    let (check, stuck, answers) = with(seat, "relief-capacity = \"6 g/s\"");
+    assert_eq!((check.verdict, stuck.verdict, stuck.value), (Verdict::Fail, Verdict::Fail, Some(8e5)));
+    assert_eq!(answers.check("cylinders, regulator stuck open").unwrap().value, Some(8e5));
+    // The greater of the two counts; each at its unfavourable end.
+    let (check, ..) = with(
+        "wide-open-flow = \"9 g/s +- 1 g/s\"\nseat = { bore = \"0.1 mm\" }",
+        "relief-capacity = \"12 g/s +- 1 g/s\"",
+    );
+    assert_relative_eq!(check.limit.unwrap(), 10e-3, max_relative = 1e-9);
+    assert_relative_eq!(check.value.unwrap(), 11e-3, max_relative = 1e-9);
+    for (regulator, capacity, asks) in [
+        ("", "", "regulator.wide-open-flow"),
+        ("", "relief-capacity = \"8 g/s\"", "regulator.seat"),
+        (seat, "", "line.relief-capacity"),
+    ] {
+        let (check, stuck, _) = with(regulator, capacity);
+        assert_eq!(check.verdict, Verdict::NotJudged);
+        assert!(words(&check.advice, UnitSystem::Metric).contains(asks), "{asks}");
+        assert_eq!(stuck.verdict, Verdict::Caution, "{regulator} {capacity}");
+    }
+}
+
+#[test]
+fn a_relief_valve_that_opens_in_time_and_blows_above_the_rating() {
+    // Opens at 7.5 bar, below the 7.9 bar of the parts; blowing it stands at 8.25 bar, above the full tank of 8.
+    let relief = ("rating = \"7.9 bar\"\nraise", "rating = \"7.9 bar\"\nrelief = \"7.5 bar\"\nraise");
+    let (_, answers, found) = judged(&edited(BARE, &[relief]));
+    let check = answers.check("cylinders, regulator stuck open").unwrap();
+    assert_eq!((check.verdict, check.value), (Verdict::Caution, Some(7.5e5)));
+    // 7.9 / 1.1 = 7.181
+    assert!(words(&check.advice, UnitSystem::Metric).contains("set at 7.18 bar or lower"));
+    let stuck = fault(&found, STUCK_OPEN).check;
+    assert_eq!((stuck.verdict, stuck.value), (Verdict::Fail, Some(8e5)));
+    let lower = ("rating = \"7.9 bar\"\nraise", "rating = \"7.9 bar\"\nrelief = \"7.18 bar\"\nraise");
+    let (_, answers, found) = judged(&edited(BARE, &[lower]));
+    assert_eq!(answers.check("cylinders, regulator stuck open").unwrap().verdict, Verdict::Pass);
+    assert_ne!(fault(&found, STUCK_OPEN).check.verdict, Verdict::Fail);
+}
+
+#[test]
+fn analytic_no_air_moves_a_platform_faster_than_its_push() {
+    // Work and energy: (5 bar A - 20 kg g) 0.4 m on 20 kg, without friction; 120 kg take more of it.
+    let area = 2.0 * FRAC_PI_4 * 0.05 * 0.05;
+    let work = |mass: f64| (5e5 * area - mass * 9.806_65) * 0.4;
+    let wide = one(
+        &[
+            ("raise = { C = \"1 L/", "raise = { C = \"400 L/"),
+            ("hose-bore = \"6 mm\"\nhose-length = \"1 m\"\n", ""),
+        ],
+        "raise valve stuck open",
+    );
+    let fastest = (2.0 * work(20.0) / 20.0).sqrt();
+    assert_relative_eq!(wide.check.value.unwrap(), fastest, max_relative = 1e-9);
+    assert_relative_eq!(super::figure(&wide, "blow at the upper stop"), work(20.0), max_relative = 1e-9);
+    assert_relative_eq!(
+        super::figure(&wide, "time to the top, at least"),
+        0.4 / fastest,
+        max_relative = 1e-9
+    );
+}
+
+#[test]
+fn a_relief_valve_whose_flow_nobody_knows_is_no_pass() {
+    // Slow enough that only the pressure is left to judge: 1.1 * 6.5 bar, below 7.9 bar.
+    let edits = [
+        ("raise = { C = \"1 L/", "raise = { C = \"0.1 L/"),
+        ("rating = \"7.9 bar\"\nraise", "rating = \"7.9 bar\"\nrelief = \"6.5 bar\"\nraise"),
+    ];
+    let unknown = one(&edits, STUCK_OPEN);
+    assert_eq!(unknown.check.verdict, Verdict::Caution);
+    assert!(advice(&unknown).contains("regulator.wide-open-flow"));
+}
+
+#[test]
+fn analytic_a_stop_of_the_linkage_bears_the_whole_push() {
+    // The lever meets its stop before the cylinder does. Stuck open and held by the relief valve at 1.1 * 8 bar the
+    // cylinder of 80 mm pushes with 4423 N; a cantilever of 200 mm of S235 that holds it yields below
+    // a = (6 F L / Sy)^(1/3) = 28.3 mm.
+    let push = 8.8e5 * FRAC_PI_4 * 0.08 * 0.08;
+    let side = (6.0 * push * 0.2 / 235e6_f64).cbrt() * 1e3;
+    assert!((28.2..28.4).contains(&side), "{side}");
+    let with = |side: f64| {
+        let beam = format!(
+            "[[frame]]\nname = \"foot bearer\"\nsupport = \"cantilever\"\nspan = \"200 mm\"\nload-share = \"100 %\"\n\
+             carries = \"cylinder force\"\nsection = {{ kind = \"square bar\", side = \"{side:.6} mm\" }}\nsteel = \"S235\"\n\n[[pin]]"
+        );
+        let lever = include_str!("../../examples/lever-tipper.toml");
+        fault(&judged(&edited(lever, &[("[[pin]]", &beam)])).2, STUCK_OPEN)
+    };
+    let weak = with(side * 0.999);
+    assert_eq!(weak.check.verdict, Verdict::Fail, "{}", advice(&weak));
+    assert!(
+        advice(&weak)
+            .starts_with("the beam `foot bearer` may bend for good when the linkage comes to its stop")
+    );
+    assert_ne!(with(side * 1.001).check.verdict, Verdict::Fail);
 }

@@ -104,7 +104,47 @@ fn the_guarded_twin_has_none_of_them() {
         .collect();
     assert_eq!(
         cautions,
-        ["one cylinder lost", "load lost while raised", "raise valve stuck open", "lower valve stuck shut"]
+        [
+            "regulator stuck open",
+            "one cylinder lost",
+            "load lost while raised",
+            "raise valve stuck open",
+            "lower valve stuck shut"
+        ]
     );
     assert_eq!(judged(FIRST_BUILT).2.verdict(), Verdict::Fail);
+}
+
+#[test]
+fn what_can_burst_stands_before_what_works_badly() {
+    // The relief valve opens 0.2 bar above the rating, and 10 % above cut-out is 11.9 bar, by more above the valve.
+    let trap = edited(
+        GUARDED,
+        &[
+            ("relief = \"10.5 bar +- 3 %\"", "relief = \"11.2 bar\""),
+            ("cut-out = \"8.5 bar +- 0.2 bar\"", "cut-out = \"10.8 bar\""),
+            ("second-switch = \"9.5 bar +- 0.2 bar\"", ""),
+        ],
+    );
+    let gaps = judged(&trap).2.order.gaps;
+    assert_eq!((gaps[0].lower, gaps[0].upper), ("relief opens", "receiver rating"));
+    assert_eq!((gaps[1].lower, gaps[1].upper), ("cut-out and 10 %", "relief opens"));
+    assert!(gaps[1].margin < gaps[0].margin);
+}
+
+#[test]
+fn a_line_relief_that_blows_above_a_rating_is_a_caution_of_the_order() {
+    // 1.1 times 7 bar is 7.7 bar, above the 7.5 bar of the line: 7.5 / 1.1 = 6.81 bar.
+    let trap =
+        edited(GUARDED, &[("rating = \"10 bar\"\nraise", "rating = \"7.5 bar\"\nrelief = \"7 bar\"\nraise")]);
+    let found = judged(&trap).2;
+    let gap = found
+        .order
+        .gaps
+        .iter()
+        .find(|gap| (gap.lower, gap.upper) == ("line relief, full lift", "line rating"))
+        .unwrap();
+    assert_eq!(gap.verdict, Verdict::Caution);
+    assert!((gap.room_pa + 0.2e5).abs() < 1.0);
+    assert!(text(&trap).contains("lower `line.relief` to 6.81 bar"));
 }

@@ -5,6 +5,7 @@ use super::{at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set,
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
+use crate::answers::stuck_open::{LineRelief, StuckOpen, line_relief_for, stuck_open};
 use crate::answers::{Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Compressor, Pump};
@@ -37,7 +38,7 @@ pub(super) fn checks(rig: &Rig, air: &Isotherm, checks: &mut Vec<Check>) -> Resu
         }
     }
     parts_at_set_point(rig, checks);
-    parts_with_regulator_stuck_open(rig, checks);
+    parts_with_regulator_stuck_open(rig, checks)?;
     checks.push(regulator_inlet(rig));
     Ok(())
 }
@@ -222,29 +223,55 @@ fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
     }
 }
 
-/// A regulator that sticks open puts the tank's pressure on everything after it, or that of the relief valve
-/// after the regulator if there is one that opens lower.
-fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) {
-    let full = full(rig).high;
-    let relief = rig.line.relief.map(|relief| ends(rig, "line.relief", relief).high);
-    let relieved = relief.is_some_and(|relief| relief < full);
-    let fault = relief.map_or(full, |relief| relief.min(full));
+/// A regulator that sticks open: where the tank's pressure, or the relief valve after the regulator, stands to the
+/// ratings as it opens. Blowing, that valve lets the pressure come 10 % above its setting; the check is a caution
+/// where that passes the rating.
+fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) -> Result<()> {
+    let stuck = stuck_open(rig)?;
+    let (fault, blows) = (stuck.opens.pascals(), stuck.blows.pascals());
     for (rating, field, [_, id]) in parts(rig) {
         checks.push(match rating {
             Some(rating) => {
                 let mut check = at_most(id, fault, rating, Dimension::Pressure, Sentence::default());
+                let passed_blowing = blows > rating * (1.0 + 1e-9);
+                if passed_blowing && check.verdict == Verdict::Pass {
+                    check.verdict = Verdict::Caution;
+                }
+                // Set for what `faults` holds to the rating as well, so that one change mends both.
+                let set_at = line_relief_for(rig, rating).map(|set_at| {
+                    sentence!["a relief valve after the regulator (`line.relief`) set at ", at_most_bar(set_at), " or lower, or "]
+                });
+                let cure = set_at.unwrap_or_default();
                 check.advice = match check.verdict {
-                    Verdict::Fail => sentence![
-                        "a stuck regulator puts ",
+                    Verdict::Fail if stuck.relief == LineRelief::Outrun => sentence![
+                        "the relief valve after the regulator passes less than the open regulator, so the part sees ",
                         bar(fault),
-                        " on it: fit a relief valve after the regulator (`line.relief`) set at ",
-                        bar(rating),
-                        " or lower, or parts with a higher ",
+                        ": fit a wider valve, or parts with a higher ",
                         field
                     ],
-                    _ if relieved => {
-                        sentence!["the relief valve after the regulator holds it to ", bar(fault)]
-                    }
+                    Verdict::Fail => joined([
+                        sentence!["a stuck regulator puts ", bar(fault), " on it: fit "],
+                        cure,
+                        sentence!["parts with a higher ", field],
+                    ]),
+                    _ if passed_blowing => joined([
+                        sentence![
+                            "the relief valve after the regulator opens at ",
+                            bar(fault),
+                            " but may let ",
+                            bar(blows),
+                            " stand while it blows: fit "
+                        ],
+                        cure,
+                        sentence!["parts with a higher ", field],
+                    ]),
+                    _ if stuck.is_relieved() => sentence![
+                        "the relief valve after the regulator opens at ",
+                        bar(fault),
+                        " and holds it to ",
+                        bar(blows),
+                        " if it passes what comes"
+                    ],
                     _ => sentence!["it bears the pressure of the full tank, ", bar(fault)],
                 };
                 check
@@ -252,17 +279,53 @@ fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) {
             None => unknown_rating(id, field),
         });
     }
-    if relieved {
-        checks.push(Check::not_judged(
-            "line relief capacity",
-            Dimension::MassFlow,
-            sentence![
-                "ask for the flow of the regulator when wide open at ",
-                bar(full),
-                ": the relief valve after it must pass that much (`line.relief-capacity` is not compared with it yet)"
-            ],
-        ));
+    if stuck.relief != LineRelief::Idle {
+        checks.push(line_relief_capacity(rig, &stuck));
     }
+    Ok(())
+}
+
+/// Sentences one after the other.
+fn joined(parts: [Sentence; 3]) -> Sentence {
+    Sentence(parts.into_iter().flat_map(|part| part.0).collect())
+}
+
+/// Holds the relief valve after the regulator to what comes through that wide open.
+fn line_relief_capacity(rig: &Rig, stuck: &StuckOpen) -> Check {
+    const ID: &str = "line relief capacity";
+    let missing = match (stuck.lets_through, stuck.relief_passes) {
+        (Some(through), Some(passes)) => {
+            let mut check =
+                at_least(ID, passes.value, through.value, Dimension::MassFlow, Sentence::default());
+            check.advice = match check.verdict {
+                Verdict::Fail => sentence![
+                    "the open regulator outruns the relief valve after it: fit one that passes ",
+                    Piece::AtLeast(through.value, Dimension::MassFlow)
+                ],
+                _ => sentence!["it passes what comes through the regulator wide open on a full tank"],
+            };
+            return check;
+        }
+        (Some(through), None) => sentence![
+            "find out what the relief valve after the regulator passes and enter `line.relief-capacity`: the open regulator lets ",
+            (through.value, Dimension::MassFlow),
+            " through"
+        ],
+        (None, passes) => {
+            let mut ask = sentence![
+                "ask for the flow of the regulator wide open at ",
+                bar(full(rig).high),
+                " (`regulator.wide-open-flow`) or for its seat (`regulator.seat`)"
+            ];
+            if passes.is_none() {
+                ask.0.extend(
+                    sentence![", and for what the relief valve after it passes (`line.relief-capacity`)"].0,
+                );
+            }
+            ask
+        }
+    };
+    Check::not_judged(ID, Dimension::MassFlow, missing)
 }
 
 fn unknown_rating(id: &'static str, field: &'static str) -> Check {

@@ -9,14 +9,14 @@ use crate::answers::checks::{at_least_bar, at_most, bar, ends};
 use crate::answers::lift::at_least_open;
 use crate::answers::structure::structure;
 use crate::answers::{Sentence, Verdict};
-use crate::rig::{Rig, Support};
+use crate::rig::{PinForce, Rig, Support, TubeLoad, WeldJoint};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::Travel;
 use crate::sizing::travel::Load;
 use crate::units::Dimension;
 
 /// By how much the load is above plan.
-const OVERLOAD: f64 = 1.25;
+pub(in crate::answers) const OVERLOAD: f64 = 1.25;
 
 /// Steps of the travel over which a leap is summed.
 const LEAP_STEPS: u32 = 200;
@@ -31,18 +31,23 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
 }
 
 /// The load at the heavy end of what is stated, times a factor.
-fn heavy(case: &Case<'_>, factor: f64) -> Load {
-    let load = case.rig.load;
-    let kilograms = load.mass.value + case.rig.tolerance("load.mass");
+pub(in crate::answers) fn heavy(rig: &Rig, factor: f64) -> Load {
+    let load = rig.load;
+    let kilograms = load.mass.value + rig.tolerance("load.mass");
     Load { mass: Mass { value: kilograms * factor, ..load.mass }, ..load }
 }
 
 /// Lowest pressure that moves the load, in Pa: set point and droop at their unfavourable ends.
-fn least_moving(case: &Case<'_>) -> f64 {
-    let regulator = &case.rig.regulator;
-    let set = ends(case.rig, "regulator.set", regulator.set).low;
-    let droop = regulator.droop.value + case.rig.tolerance("regulator.droop");
+pub(in crate::answers) fn least_moving(rig: &Rig) -> f64 {
+    let regulator = &rig.regulator;
+    let set = ends(rig, "regulator.set", regulator.set).low;
+    let droop = regulator.droop.value + rig.tolerance("regulator.droop");
     (set - droop).max(1.0)
+}
+
+/// Force of the return spring that is lost with one cylinder.
+pub(in crate::answers) fn lost_spring(rig: &Rig, travel: Length) -> Force {
+    rig.cylinders.spring_force(travel) / f64::from(rig.cylinders.count)
 }
 
 /// A rod or pin breaks: the others bear the load, at `N/(N - 1)` times the pressure.
@@ -50,14 +55,13 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "one cylinder lost";
     let rig = case.rig;
     let left = rig.cylinders.count - 1;
-    let load = heavy(case, 1.0);
+    let load = heavy(case.rig, 1.0);
     let worst = case.rig.travel_of(&load)?.worst();
-    let spring: Force = rig.cylinders.spring_force(worst.travel) / f64::from(rig.cylinders.count);
     let others = Cylinders { count: left, ..rig.cylinders };
-    let force = worst.force - spring;
+    let force = worst.force - lost_spring(rig, worst.travel);
     let need = others.needed_pressure(force);
     let borne = others.load_pressure(force);
-    let there = least_moving(case);
+    let there = least_moving(case.rig);
     let mut check = at_most(ID, need.pascals(), there, Dimension::Pressure, Sentence::default());
     let happens = if check.verdict == Verdict::Fail {
         sentence![
@@ -91,7 +95,11 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
         (Verdict::Fail, Support::None) => sentence![
             "take a larger bore or more cylinders until the others do it alone, or hold the load by a latch (`protection.support`)"
         ],
-        _ => sentence!["guide the platform so that it cannot jam or tip when one side is dead"],
+        _ => {
+            // No field says how the platform is guided.
+            check.verdict = Verdict::Caution;
+            sentence!["guide the platform so that it cannot jam or tip when one side is dead"]
+        }
     };
     Ok(Fault {
         check,
@@ -116,7 +124,7 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
     let travel = case.rig.travel_of(&empty)?;
-    let full = heavy(case, 1.0);
+    let full = heavy(case.rig, 1.0);
     let pressure = at_least_open(case.rig.travel_of(&full)?.needed_pressure(lift.stroke_used));
     let push = rig.cylinders.cap_area() * pressure.above_atmosphere();
     let spare = push - travel.force(lift.stroke_used);
@@ -130,7 +138,11 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
     ];
     let mut fault = if let Some(limit) = rig.limits.stop_energy {
         let advice = sentence!["tie the load to the platform, or end its way on the stops of the cylinders"];
-        let check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+        let mut check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+        // The stops take it; who stands over the platform does not.
+        if check.verdict == Verdict::Pass && energy.value > 0.0 {
+            check.verdict = Verdict::Caution;
+        }
         Fault { check, happens, figures: Vec::new() }
     } else {
         let advice = sentence![
@@ -138,7 +150,9 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
             (energy.value, Dimension::Energy),
             " comes"
         ];
-        plain(ID, Verdict::NotJudged, Dimension::Energy, happens, advice)
+        // It leaps whatever the stops take.
+        let verdict = if energy.value > 0.0 { Verdict::Caution } else { Verdict::NotJudged };
+        plain(ID, verdict, Dimension::Energy, happens, advice)
     };
     fault.figures.push(figure("blow at the stop, at most", energy.value, Dimension::Energy));
     if rig.load.moving.value > 0.0 {
@@ -150,7 +164,7 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
 
 /// Energy that a push gains on a load from a travel to the end: the air is taken to keep its pressure, which
 /// in truth falls.
-fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
+pub(super) fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
     let step = (travel.end() - from) / f64::from(LEAP_STEPS);
     let spare = |index: u32| push - travel.force(from + step * f64::from(index));
     (0..LEAP_STEPS).fold(Energy::default(), |sum, index| sum + 0.5 * (spare(index) + spare(index + 1)) * step)
@@ -160,13 +174,13 @@ fn leap(travel: &Travel<'_>, push: Force, from: Length) -> Energy {
 fn overload(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "load 25 % above plan";
     let rig = case.rig;
-    let load = heavy(case, OVERLOAD);
+    let load = heavy(case.rig, OVERLOAD);
     let worst = case.rig.travel_of(&load)?.worst();
-    let there = least_moving(case);
+    let there = least_moving(case.rig);
     let need = worst.needed_pressure.pascals();
     let rises = need <= there * (1.0 + 1e-9);
     // What bears the load cannot be loaded by more than the overload, whether or not it rises.
-    let strained = strained(case, load, worst.force)?;
+    let strained = strained(&scaled(&Rig { load, ..rig.clone() }, OVERLOAD), worst.force)?;
     let mut check = at_most(ID, need, there, Dimension::Pressure, Sentence::default());
     let happens = if rises {
         sentence!["it still rises, at ", bar(need)]
@@ -212,8 +226,28 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
     })
 }
 
-/// What the overload does to what bears it, the worst part first.
-enum Strained {
+/// A rig with the forces that its builder gives for pins and welds times a factor: how much of them is the load is
+/// not known, so that all of it counts.
+pub(super) fn scaled(rig: &Rig, factor: f64) -> Rig {
+    let mut rig = rig.clone();
+    for pin in &mut rig.pins {
+        if let PinForce::Given(force) = &mut pin.force {
+            *force *= factor;
+        }
+    }
+    for weld in &mut rig.welds {
+        match &mut weld.joint {
+            WeldJoint::Fillet { force, .. } | WeldJoint::Tube { load: TubeLoad::Force { force, .. }, .. } => {
+                *force *= factor;
+            }
+            WeldJoint::Tube { .. } => {}
+        }
+    }
+    rig
+}
+
+/// What a load does to what bears it, the worst part first.
+pub(super) enum Strained {
     /// A part, and how it gives way.
     GivesWay(String, &'static str),
     /// A part that is beyond its ordinary limit.
@@ -224,12 +258,11 @@ enum Strained {
     No,
 }
 
-/// Rods, frame, joints and stand under the overload; `force` is the greatest of all cylinders.
-fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
-    let heavier = Rig { load, ..case.rig.clone() };
-    let limits = &heavier.limits;
-    let travel = heavier.travel()?;
-    let bears = structure(&heavier, &travel, force)?;
+/// Rods, links, frame, joints and stand of a rig; `force` is the greatest of all cylinders.
+pub(super) fn strained(rig: &Rig, force: Force) -> Result<Strained> {
+    let limits = &rig.limits;
+    let travel = rig.travel()?;
+    let bears = structure(rig, &travel, force)?;
     // Each part with what it carries over what it could, its ordinary limit of that, and how it gives way.
     let mut parts: Vec<(String, f64, f64, &'static str)> = Vec::new();
     let for_good = " may bend for good";
@@ -252,7 +285,7 @@ fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
     }
     if let Some(rod) = &bears.rod {
         // No rod pushes with more than its air gives it.
-        let push = (force / f64::from(heavier.cylinders.count)).min(rod.push_at_set);
+        let push = (force / f64::from(rig.cylinders.count)).min(rod.push_at_set);
         let name = "the rod of a cylinder".to_owned();
         parts.push((name, (push / rod.critical.force).value, slender, " may bow out"));
     }
@@ -275,6 +308,12 @@ fn strained(case: &Case<'_>, load: Load, force: Force) -> Result<Strained> {
         Strained::NotKnown("a thin wall may buckle before it yields")
     } else if bears.welds.iter().any(|weld| weld.strength.is_none()) {
         Strained::NotKnown("no rule at hand gives the strength of a weld in this metal")
+    } else if bears.links.is_none() && !bears.struts.is_empty() {
+        Strained::NotKnown("say what the links are made of, `linkage.arm-section` and `linkage.arm-steel`")
+    } else if bears.rod.is_none() {
+        Strained::NotKnown("measure the closed cylinder from pin to pin, `cylinders.closed-length`")
+    } else if bears.stand.is_none() {
+        Strained::NotKnown("describe what the rig stands on, [base]")
     } else {
         Strained::No
     })

@@ -6,19 +6,24 @@
 mod hose;
 mod load;
 mod rest;
+mod rise;
 mod supply;
 mod valves;
 
-use uom::si::f64::Velocity;
+pub(super) use load::{OVERLOAD, heavy, least_moving, lost_spring};
+pub(super) use rest::COLD_K;
+pub(super) use rise::speed_by_push;
+use uom::si::f64::{Length, Velocity};
 
 use super::check::sentence;
 use super::checks::at_most;
 use super::{Answers, Check, Sentence, Verdict};
 use crate::Result;
 use crate::air::gas::Isotherm;
-use crate::rig::{Rig, Support};
+use crate::rig::{Lock, Rig, Support};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
+use crate::sizing::lowering::fall_speed;
 use crate::units::Dimension;
 
 /// What one fault does.
@@ -115,6 +120,25 @@ fn held(case: &Case<'_>) -> Figure {
     figure("air shut in the cylinders", pressure.pascals(), Dimension::Pressure)
 }
 
+/// Speed of a free fall from the top.
+fn free_fall(case: &Case<'_>) -> Result<Velocity> {
+    fall_speed(case.answers.lift.height.max(Length::default()))
+}
+
+/// Whether something other than the air between the valves holds a raised load all the time: a latch, or a lock
+/// at the cylinders.
+fn held_without_air(case: &Case<'_>) -> bool {
+    let protection = &case.rig.protection;
+    protection.support == Support::Latch || protection.lock != Lock::None
+}
+
+/// A fault after which a raised load rests on the air shut in: a caution, as air leaks and cools, unless a latch or
+/// a lock holds it. A pin waits for somebody to set it.
+fn on_shut_in_air(case: &Case<'_>, id: &'static str, happens: Sentence, advice: Sentence) -> Fault {
+    let verdict = if held_without_air(case) { Verdict::Pass } else { Verdict::Caution };
+    plain(id, verdict, Dimension::Pressure, happens, advice)
+}
+
 /// A fault that is judged by what happens, without a limit.
 fn plain(
     id: &'static str,
@@ -196,9 +220,11 @@ impl Fall {
                     "the pin holds the load once it is set; until then, and while it moves, nobody within its reach"
                 ];
             }
+            // Slow, but by itself, and nobody can stop it.
             _ if check.verdict == Verdict::Pass => {
+                check.verdict = Verdict::Caution;
                 check.advice = sentence![
-                    "it comes down no faster than the limit; keep people out of its way all the same"
+                    "it comes down no faster than the limit, but nothing stops it: keep people out of its way, or hold the load by a lock (`protection.lock`) or a latch (`protection.support`)"
                 ];
             }
             _ => {}

@@ -9,13 +9,13 @@ use crate::air::gas::Isotherm;
 use crate::answers::check::sentence;
 use crate::answers::checks::{at_least, ends, full};
 use crate::answers::{Sentence, Verdict};
-use crate::rig::{AirSource, Lock, Unpowered};
+use crate::rig::{AirSource, Lock, Support, Unpowered};
 use crate::sizing::stored_energy::stored_energy;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
 
 /// By how much the tank cools, in K.
-const COLD_K: f64 = 15.0;
+pub(in crate::answers) const COLD_K: f64 = 15.0;
 
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(cold_tank(case)?);
@@ -56,6 +56,15 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
         let shut_in = area * case.answers.lift.stroke_used + rig.dead_volume();
         let sinks = (shut_in * (COLD_K / warm_k) / area).min(case.answers.lift.stroke_used);
         figures.push(figure("a held load sinks, in travel", sinks.value, Dimension::Length));
+        // No lock keeps air from shrinking.
+        if check.verdict == Verdict::Pass && rig.protection.support == Support::None && sinks.value > 0.0 {
+            check.verdict = Verdict::Caution;
+            check.advice = sentence![
+                "the tank still has enough; but a load held by shut-in air sinks by up to ",
+                (sinks.value, Dimension::Length),
+                " of travel as it cools: hold it by a pin or a latch (`protection.support`)"
+            ];
+        }
     }
     Ok(Fault { check, happens, figures })
 }

@@ -1,12 +1,15 @@
 //! Pump, switch, relief valve, regulator.
 
-use super::{Case, Fault, Figure, figure, plain};
+use super::load::{Strained, scaled, strained};
+use super::rise::rising;
+use super::{Case, Fault, Figure, figure, held_without_air, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, crept_set, ends, full, spread};
+use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends, full, spread};
 use crate::answers::pressure_order::FULL_LIFT;
+use crate::answers::stuck_open::{LineRelief, line_relief_for, stuck_open};
 use crate::answers::{Check, Piece, Sentence, Verdict};
-use crate::rig::{AirSource, Lock, Support};
+use crate::rig::AirSource;
 use crate::sizing::compressor_fill_time::{Compressor, Pump};
 use crate::sizing::cylinder_force::piston_area;
 use crate::sizing::tank_capacity::EndPressure;
@@ -16,7 +19,7 @@ use crate::units::{Dimension, GaugePressure, pressure::pascals};
 const HIGHEST_PA: f64 = 348e5;
 
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
-    faults.push(regulator_stuck_open(case));
+    faults.push(regulator_stuck_open(case)?);
     faults.push(regulator_stuck_closed(case));
     if let AirSource::Compressor(compressor) = &case.rig.source {
         let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
@@ -29,52 +32,50 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     Ok(())
 }
 
-/// The tank's pressure comes through, unless a relief valve after the regulator holds it at its full lift.
-fn regulator_stuck_open(case: &Case<'_>) -> Fault {
+/// What comes through lifts what is on the platform faster, and presses on it harder, than the set point does.
+fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "regulator stuck open";
-    let (rig, full) = (case.rig, full(case.rig).high);
+    let (rig, stuck) = (case.rig, stuck_open(case.rig)?);
+    let (full, fault) = (full(rig).high, stuck.blows.pascals());
     let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
     let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
     let weakest = line.map_or(cylinders, |line| line.min(cylinders));
     let field =
         if line.is_some_and(|line| line < cylinders) { "`line.rating`" } else { "`cylinders.rating`" };
-    let relief = rig.line.relief.map(|relief| FULL_LIFT * ends(rig, "line.relief", relief).high);
-    let passes = rig.line.relief_capacity.zip(rig.protection.wide_open_flow);
-    let outrun = passes.is_some_and(|(relief, open)| relief < open);
-    let relieved = relief.filter(|relief| *relief < full && !outrun);
-    let fault = relieved.unwrap_or(full);
     let mut check = at_most(ID, fault, weakest, Dimension::Pressure, Sentence::default());
-    check.advice = match (check.verdict, relieved, passes) {
-        (Verdict::Fail, ..) if outrun => sentence![
+    check.advice = match (check.verdict, stuck.relief) {
+        (Verdict::Fail, LineRelief::Outrun) => sentence![
             "the relief valve after the regulator passes less than the open regulator: fit a wider one, or parts rated ",
             at_least_bar(full)
         ],
-        (Verdict::Fail, ..) if !relief_fits(case, weakest) => sentence![
-            "no relief valve fits between the set point and what the parts bear: take parts with a ",
-            field,
-            " of ",
-            at_least_bar(full),
-            ", or lower `regulator.set` and then fit one after the regulator (`line.relief`)"
+        (Verdict::Fail, _) => match line_relief_for(rig, weakest) {
+            None => sentence![
+                "no relief valve fits between the set point and what the parts bear: take parts with a ",
+                field,
+                " of ",
+                at_least_bar(full),
+                ", or lower `regulator.set` and then fit one after the regulator (`line.relief`)"
+            ],
+            Some(set_at) => sentence![
+                "fit a relief valve after the regulator (`line.relief`) set at ",
+                at_most_bar(set_at),
+                " or lower, or parts with a ",
+                field,
+                " of ",
+                at_least_bar(full)
+            ],
+        },
+        (_, LineRelief::MayHold) => sentence![
+            "find the flow of the regulator wide open (`regulator.wide-open-flow` or `regulator.seat`) and see that the relief valve after it passes it (`line.relief-capacity`)"
         ],
-        (Verdict::Fail, ..) => sentence![
-            "fit a relief valve after the regulator (`line.relief`) set at ",
-            at_most_bar(relief_at_most(case, weakest)),
-            " or lower, or parts with a ",
-            field,
-            " of ",
-            at_least_bar(full)
-        ],
-        (_, Some(_), None) => sentence![
-            "find the flow of the regulator wide open (`regulator.wide-open-flow`) and see that the relief valve after it passes it (`line.relief-capacity`)"
-        ],
-        (_, Some(_), Some(_)) => {
+        (_, LineRelief::Holds) => {
             sentence!["the relief valve after the regulator holds it: prove it once a month"]
         }
         _ => sentence![
             "the parts after the regulator whose rating is stated bear the pressure of the full tank"
         ],
     };
-    if relieved.is_some() && passes.is_none() && check.verdict == Verdict::Pass {
+    if stuck.relief == LineRelief::MayHold && check.verdict == Verdict::Pass {
         check.verdict = Verdict::Caution;
     }
     if line.is_none() && check.verdict != Verdict::Fail {
@@ -82,31 +83,66 @@ fn regulator_stuck_open(case: &Case<'_>) -> Fault {
         check.advice =
             sentence!["find the rating of the weakest hose or fitting after the regulator: `line.rating`"];
     }
-    let rods = rods_under(case, fault, &mut check);
-    let thrust = rig.cylinders.thrust(GaugePressure::new(pascals(fault)));
-    let mut figures = vec![figure("push of the cylinders", thrust.value, Dimension::Force)];
-    figures.extend(rods);
-    if let Some((relief, open)) = passes {
+    let thrust = rig.cylinders.thrust(stuck.blows);
+    let beyond = (thrust - case.answers.lift.worst.force).value.max(0.0);
+    let mut figures = vec![
+        figure("push of the cylinders", thrust.value, Dimension::Force),
+        figure("of that beyond what the load needs", beyond, Dimension::Force),
+    ];
+    figures.extend(rods_under(case, fault, &mut check));
+    stop_under(case, stuck.blows, &mut check)?;
+    let rising = rising(case, Some(stuck.blows))?;
+    rising.judge_leap(case, &mut check);
+    figures.extend(rising.figures());
+    if let Some((relief, open)) = stuck.relief_passes.zip(stuck.lets_through) {
         figures.push(figure("wide-open regulator", open.value, Dimension::MassFlow));
         figures.push(figure("relief valve after it", relief.value, Dimension::MassFlow));
     }
-    let happens = if relieved.is_some() {
-        sentence!["the relief valve after the regulator blows; hoses and cylinders see ", bar(fault)]
+    let happens = if stuck.is_relieved() {
+        sentence![
+            "the relief valve after the regulator blows; hoses and cylinders see ",
+            bar(fault),
+            ", and the next raise is faster and harder"
+        ]
     } else {
         sentence!["hoses and cylinders see the pressure of the tank, ", bar(fault), ", and the load leaps up"]
     };
-    Fault { check, happens, figures }
+    Ok(Fault { check, happens, figures })
 }
 
-/// Highest setting of a relief valve after the regulator that keeps a pressure at its full lift.
-fn relief_at_most(case: &Case<'_>, pressure: f64) -> f64 {
-    pressure / FULL_LIFT - spread(case.rig, "line.relief")
-}
-
-/// Whether such a valve stays shut at the set point, crept up as far as it may.
-fn relief_fits(case: &Case<'_>, pressure: f64) -> bool {
-    let rig = case.rig;
-    relief_at_most(case, pressure) >= crept_set(rig) + spread(rig, "line.relief")
+/// Holds what a stop of the linkage rests on to the whole push at a pressure: only there the frame bears more than
+/// the load, as stops within the cylinders keep the rest of the push to themselves.
+fn stop_under(case: &Case<'_>, pressure: GaugePressure, check: &mut Check) -> Result<()> {
+    if case.travel.end() >= case.rig.cylinders.stroke * (1.0 - 1e-9) || check.verdict == Verdict::Fail {
+        return Ok(());
+    }
+    let mut pressed = scaled(case.rig, pressure.pascals() / case.rig.regulator.set.pascals());
+    pressed.regulator.set = pressure;
+    match strained(&pressed, case.answers.lift.worst.force)? {
+        Strained::GivesWay(part, does) => {
+            check.verdict = Verdict::Fail;
+            check.limit = None;
+            check.margin = None;
+            check.advice = sentence![
+                part,
+                does,
+                " when the linkage comes to its stop: make it stronger, or fit a relief valve after the regulator (`line.relief`) set lower"
+            ];
+        }
+        Strained::BeyondLimit(part) if check.verdict != Verdict::NotJudged => {
+            check.verdict = Verdict::Caution;
+            check.advice = sentence![
+                part,
+                " is beyond its limit when the linkage comes to its stop: make it stronger, or fit a relief valve after the regulator (`line.relief`) set lower"
+            ];
+        }
+        Strained::NotKnown(why) if check.verdict == Verdict::Pass => {
+            check.verdict = Verdict::NotJudged;
+            check.advice = sentence!["what the frame does at the stop of the linkage is not judged: ", why];
+        }
+        _ => {}
+    }
+    Ok(())
 }
 
 /// Holds the rods, as columns, to the push at a pressure: fails if they may buckle, is not judged if their length
@@ -129,24 +165,22 @@ fn rods_under(case: &Case<'_>, pressure: f64, check: &mut Check) -> Option<Figur
         check.verdict = Verdict::Fail;
         check.limit = Some(bears);
         check.margin = Some((bears - pressure) / bears);
-        check.advice = if relief_fits(case, bears) {
-            sentence![
+        check.advice = match line_relief_for(rig, bears) {
+            Some(set_at) => sentence![
                 "the rods may buckle: fit a relief valve after the regulator (`line.relief`) set at ",
-                at_most_bar(relief_at_most(case, bears)),
+                at_most_bar(set_at),
                 " or lower, or thicker rods"
-            ]
-        } else {
-            sentence!["the rods may buckle: take thicker rods, or cylinders that are shorter"]
+            ],
+            None => sentence!["the rods may buckle: take thicker rods, or cylinders that are shorter"],
         };
     }
     Some(figure("safety of the rods against buckling", safety, Dimension::Number))
 }
 
 fn regulator_stuck_closed(case: &Case<'_>) -> Fault {
-    let mut fault = plain(
+    let mut fault = on_shut_in_air(
+        case,
         "regulator stuck closed",
-        Verdict::Pass,
-        Dimension::Pressure,
         sentence!["no air comes through: a raise stops where it is, a raised load stays on the air shut in"],
         sentence!["lower the load by the lower valve, then look for the cause"],
     );
@@ -237,7 +271,7 @@ fn switch_stuck_closed(
     }
     let blown = stall.map_or(FULL_LIFT * opens.high, |stall| stall.min(FULL_LIFT * opens.high));
     match rig.tank.relief_capacity {
-        Some(capacity) if capacity >= delivery => {
+        Some(capacity) if capacity.value - rig.tolerance("tank.relief-capacity") >= delivery.value => {
             let happens = sentence![
                 "the pump runs on, the relief valve blows; the tank stands at up to ",
                 bar(blown),
@@ -349,8 +383,7 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
 fn check_valve_leaks(case: &Case<'_>) -> Fault {
     const ID: &str = "check valve leaks back";
     let rig = case.rig;
-    let held_apart = rig.protection.lock != Lock::None || rig.protection.support == Support::Latch;
-    let sinks = rig.cycle.end_pressure == EndPressure::SetPoint && !held_apart;
+    let sinks = rig.cycle.end_pressure == EndPressure::SetPoint && !held_without_air(case);
     let (verdict, happens, advice) = if rig.protection.second_check {
         (
             Verdict::Pass,

@@ -2,18 +2,19 @@
 
 use uom::si::f64::Velocity;
 
-use super::{Case, Fall, Fault, figure, plain};
+use super::rise::{Rising, rising};
+use super::{Case, Fall, Fault, free_fall, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
 use crate::answers::times::{falling_through, way_down};
-use crate::answers::{RaiseAnswer, Sentence, Verdict};
-use crate::rig::{Lock, Support, Unpowered};
+use crate::answers::{LowerAnswer, Verdict};
+use crate::rig::{Lock, Unpowered};
 use crate::units::Dimension;
 
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     let speed = through_lower_valve(case)?;
-    faults.push(raise_stuck_open(case));
+    faults.push(raise_stuck_open(case)?);
     faults.push(raise_stuck_shut(case));
     faults.push(lower_stuck_open(case, speed));
     faults.push(lower_stuck_shut(case));
@@ -21,66 +22,69 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     Ok(())
 }
 
-/// Speed of the load with the lower valve open, if its data are known.
+/// Speed of the load with the lower valve open, if its data are known: that of an ordinary way down, as the
+/// table of states shows it, but no more than a free fall. A load that friction may hold counts as one that it
+/// does not.
 fn through_lower_valve(case: &Case<'_>) -> Result<Option<Velocity>> {
     let Some(valve) = case.rig.line.lower else { return Ok(None) };
     let way_out = [way_down(case.rig)?.as_slice(), &[valve]].concat();
-    falling_through(case.rig, case.travel, &case.answers.lift, way_out).map(Some)
+    let steady = falling_through(case.rig, case.travel, &case.answers.lift, way_out)?;
+    Ok(Some(match case.answers.times.lower {
+        Some(LowerAnswer::Arrives { fastest, .. }) => fastest.min(free_fall(case)?),
+        _ => steady,
+    }))
 }
 
-fn raise_stuck_open(case: &Case<'_>) -> Fault {
+fn raise_stuck_open(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "raise valve stuck open";
-    let happens = sentence!["the load rises by itself to the end of the stroke and cannot be lowered"];
+    let happens = sentence!["the platform rises by itself to the end of the stroke and cannot be lowered"];
+    let by_hand =
+        sentence!["somebody must shut the supply off by hand, then lower: keep that valve within reach"];
+    let fit =
+        sentence!["fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"];
     let shut_off = case.rig.protection.shut_off;
-    match case.answers.times.raise {
-        None => plain(
+    let advice = if shut_off { by_hand } else { fit };
+    let rising = rising(case, None)?;
+    let fault = match rising {
+        Rising::NotKnown => plain(
             ID,
             Verdict::NotJudged,
             Dimension::Speed,
             happens,
             sentence!["find the C and b, the Cv or the Kv of the raise valve: `line.raise`"],
         ),
-        Some(RaiseAnswer::Stalls(_)) => plain(
+        // As far as it goes, it goes by itself.
+        Rising::Stalls => plain(
             ID,
-            Verdict::Pass,
+            Verdict::Caution,
             Dimension::Speed,
-            sentence!["the set point does not move the load to the end of its way"],
-            sentence!["nothing more: but the rig does not do its work either"],
+            sentence!["the platform rises by itself as far as the set point takes it, and cannot be lowered"],
+            advice,
         ),
-        Some(RaiseAnswer::Arrives { total, fastest, end_energy, .. }) => {
+        Rising::Arrives(rise) => {
             let limit = case.rig.limits.fall_speed.value;
-            let mut check = at_most(ID, fastest.value, limit, Dimension::Speed, Sentence::default());
-            // Slow or fast, a person has to stop it.
-            if shut_off || check.verdict == Verdict::Pass {
+            let mut check = at_most(ID, rise.fastest.value, limit, Dimension::Speed, advice);
+            if let Some(blow) = rise.too_hard(&case.rig.limits, &check) {
+                check = blow;
+            }
+            // Slow or fast, a person has to stop it; what is too hard for the stops is so with a hand valve too.
+            if check.verdict == Verdict::Pass || (shut_off && check.dimension == Dimension::Speed) {
                 check.verdict = Verdict::Caution;
             }
-            if shut_off {
+            if shut_off && check.verdict == Verdict::Caution {
                 check.margin = None;
             }
-            check.advice = if shut_off {
-                sentence![
-                    "somebody must shut the supply off by hand, then lower: keep that valve within reach"
-                ]
-            } else {
-                sentence![
-                    "fit a hand valve before the raise valve that shuts off and vents (`protection.shut-off`)"
-                ]
-            };
-            let figures = vec![
-                figure("time to the top", total.value, Dimension::Time),
-                figure("blow at the upper stop", end_energy.value, Dimension::Energy),
-            ];
-            Fault { check, happens, figures }
+            Fault { check, happens, figures: rising.figures() }
         }
-    }
+    };
+    Ok(fault)
 }
 
 fn raise_stuck_shut(case: &Case<'_>) -> Fault {
-    let mut fault = plain(
+    let mut fault = on_shut_in_air(
+        case,
         "raise valve stuck shut",
-        Verdict::Pass,
-        Dimension::Pressure,
-        sentence!["the load does not rise; a raised load stays and can be lowered"],
+        sentence!["the load does not rise; a raised load stays on the air shut in and can be lowered"],
         sentence!["lower the load, shut off and vent before the valve is opened"],
     );
     fault.figures.push(super::held(case));
@@ -148,21 +152,12 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
                 "pull the plug with an empty platform, see what each valve does, and enter `line.raise-unpowered` and `line.lower-unpowered`"
             ],
         ),
-        (Some(Unpowered::Shut), Some(Unpowered::Shut)) => {
-            let verdict = match protection.support {
-                Support::Latch => Verdict::Pass,
-                _ if protection.lock != Lock::None => Verdict::Pass,
-                // A pin waits for somebody to set it; air alone leaks.
-                Support::Pin | Support::None => Verdict::Caution,
-            };
-            plain(
-                ID,
-                verdict,
-                Dimension::Speed,
-                sentence!["both valves shut: the load stays where it is, on the air shut in"],
-                sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
-            )
-        }
+        (Some(Unpowered::Shut), Some(Unpowered::Shut)) => on_shut_in_air(
+            case,
+            ID,
+            sentence!["both valves shut: the load stays where it is, on the air shut in"],
+            sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
+        ),
         _ => plain(
             ID,
             Verdict::Caution,
@@ -196,6 +191,35 @@ fn raised(case: &Case<'_>) -> Fault {
 
 /// A spring opens the lower valve.
 fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+    let mut fault = dumped_alone(case, speed);
+    // What passes so far does so with the raise valve shut.
+    if fault.check.verdict == Verdict::Pass {
+        let (verdict, advice) = match case.rig.protection.raise_unpowered {
+            Some(Unpowered::Shut) => return fault,
+            None => (
+                Verdict::NotJudged,
+                sentence!["see what the raise valve does without power, and enter `line.raise-unpowered`"],
+            ),
+            Some(Unpowered::Open | Unpowered::Stays) => (
+                Verdict::Caution,
+                sentence![
+                    "the raise valve may stand open and feed the line past the open lower valve, so the platform may rise: take one that a spring shuts"
+                ],
+            ),
+        };
+        fault.check.verdict = verdict;
+        fault.check.margin = None;
+        fault.check.advice = advice;
+        if case.rig.protection.raise_unpowered == Some(Unpowered::Open) {
+            fault.happens =
+                sentence!["springs open both valves: the supply blows through, and the platform may rise"];
+        }
+    }
+    fault
+}
+
+/// The same with the raise valve shut.
+fn dumped_alone(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
     const ID: &str = "electric power lost";
     let protection = &case.rig.protection;
     if protection.lock != Lock::None {

@@ -1,4 +1,5 @@
 use approx::assert_relative_eq;
+use uom::si::length::millimeter;
 
 use super::*;
 use crate::answers::{Answers, Verdict, evaluate};
@@ -132,6 +133,21 @@ fn the_pivot_of_a_lever_bears_push_and_load() {
                  pin-arm = \"400 mm\"\nload-arm = \"800 mm\"\nstart-angle = \"0 deg\"\nend-angle = \"1 deg\"\n";
     let pivot = pin(&format!("{lever}{PIN}where = \"pivot\"\n"));
     assert_relative_eq!(pivot.force.value, 2_451.662_5 - 980.665, max_relative = 5e-4);
+}
+
+#[test]
+fn a_cylinder_on_a_stop_loads_its_pins_with_all_its_thrust() {
+    // pi/4 (80 mm)2 * 6 bar = 3015.93 N; the knee meets its stop within the stroke of 100 mm.
+    let pin = |leg: &str| pin(&format!("{leg}{PIN}where = \"cylinder pin\"\n"));
+    let stop = LEG.replace("start-angle", "stop-angle = \"100 deg\"\nstart-angle");
+    let one = pin(&stop);
+    close(one.force.value, 3_015.928_9);
+    let through = one.through.unwrap();
+    // The brackets are 660 mm * sin(50 deg) - 660 mm * sin(45 deg) = 38.899 mm further apart there.
+    assert_relative_eq!(through.travel.get::<millimeter>(), 38.898_857, max_relative = 1e-6);
+    // Without a stop the rod comes to rest in its own cylinder: at the start it pushes with
+    // 980.665 N / 0.8 * (450^2/636.396) (466.690/330^2) = 1671.6 N.
+    assert_relative_eq!(pin(LEG).force.value, 1_671.6, max_relative = 1e-4);
 }
 
 #[test]

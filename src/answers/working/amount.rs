@@ -36,8 +36,13 @@ impl Amount {
         Self { value: stress.value, dimension: Dimension::Stress, kind: "" }
     }
 
-    /// The conductance of a valve.
-    pub(super) const fn conductance(conductance: Conductance) -> Self {
+    /// An absolute pressure in Pa.
+    pub(super) const fn absolute(value: f64) -> Self {
+        Self::pressure(value, "abs")
+    }
+
+    /// The sonic conductance of a valve.
+    pub(super) fn conductance(conductance: Conductance) -> Self {
         Self { value: conductance.si(), dimension: Dimension::Conductance, kind: "" }
     }
 

@@ -1,5 +1,7 @@
 //! Force, pressures and the set point.
 
+use std::borrow::Cow;
+
 use uom::si::f64::{Force, Length, Pressure, Ratio};
 
 use super::{Bench, Step};
@@ -97,15 +99,24 @@ impl Bench<'_> {
                 .with("N", cylinders.count)
                 .with("D", cylinders.bore),
         );
+        steps.push(self.needed("needed pressure", lift.worst.load_pressure, lift.worst.needed_pressure));
+    }
+
+    /// The pressure needed for a load pressure.
+    pub(super) fn needed(
+        &self,
+        figure: impl Into<Cow<'static, str>>,
+        load: GaugePressure,
+        needed: GaugePressure,
+    ) -> Step {
+        let cylinders = &self.rig.cylinders;
         let double = self.double_acting();
-        steps.push(
-            Step::new("needed pressure", &NEEDED_PRESSURE, lift.worst.needed_pressure)
-                .with("p_load", lift.worst.load_pressure)
-                .with_some("p_back", double.map(|()| self.back_pressure()))
-                .with_some("D", double.map(|()| cylinders.bore))
-                .with_some("d", double.map(|()| cylinders.rod))
-                .with("mu", cylinders.friction),
-        );
+        Step::new(figure, &NEEDED_PRESSURE, needed)
+            .with("p_load", load)
+            .with_some("p_back", double.map(|()| self.back_pressure()))
+            .with_some("D", double.map(|()| cylinders.bore))
+            .with_some("d", double.map(|()| cylinders.rod))
+            .with("mu", cylinders.friction)
     }
 
     fn capacity(&self, lift: &Lift, travel: &Travel<'_>, steps: &mut Vec<Step>) {

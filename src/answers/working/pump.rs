@@ -7,6 +7,8 @@ use uom::si::ratio::ratio;
 use super::{Amount, Bench, Step};
 use crate::Result;
 use crate::answers::Fill;
+use crate::answers::checks::spread;
+use crate::answers::stuck_open::{LineRelief, stuck_open};
 use crate::formulas::{
     BAND_ENERGY, DELIVERY, DELIVERY_NEEDED, ENERGY_PER_STROKE, FILL_TIME, KEPT_UP_RATE, STALL,
     STROKES_PER_CHARGE, STUCK_REGULATOR, VOLUMETRIC_EFFICIENCY,
@@ -203,25 +205,24 @@ impl Bench<'_> {
         Ok(())
     }
 
-    pub(super) fn stuck_regulator(&self) -> Step {
+    pub(super) fn stuck_regulator(&self) -> Result<Step> {
+        let stuck = stuck_open(self.rig)?;
+        let step = Step::new("pressure after a stuck regulator", &STUCK_REGULATOR, stuck.opens);
+        Ok(self.stuck_inputs(step, stuck.relief != LineRelief::Outrun))
+    }
+
+    /// What comes through a stuck regulator, and what holds it: a relief valve that is outrun holds nothing.
+    pub(super) fn stuck_inputs(&self, step: Step, counts: bool) -> Step {
         let rig = self.rig;
-        let full = rig.full_pressure();
         let field = match rig.source {
             AirSource::Compressor(_) => "compressor.cut-out",
             AirSource::Bottle { .. } => "tank.filled-to",
         };
-        let width = |field| pascals(rig.tolerance(field));
-        let highest = full + width(field);
-        let relief = rig.line.relief.map(|relief| relief + width("line.relief"));
-        Step::new(
-            "pressure after a stuck regulator",
-            &STUCK_REGULATOR,
-            relief.map_or(highest, |relief| relief.min(highest)),
-        )
-        .with("p_full", full)
-        .with("w_full", width(field))
-        .with_some("p_line_relief", rig.line.relief)
-        .with_some("w_line_relief", rig.line.relief.map(|_| width("line.relief")))
+        let relief = rig.line.relief.filter(|_| counts);
+        step.with("p_full", rig.full_pressure())
+            .with("w_full", pascals(spread(rig, field)))
+            .with_some("p_line_relief", relief)
+            .with_some("w_line_relief", relief.map(|_| pascals(spread(rig, "line.relief"))))
     }
 }
 

@@ -5,7 +5,8 @@ use uom::si::f64::Length;
 use super::{Amount, Bench, Step};
 use crate::Result;
 use crate::answers::Rod;
-use crate::answers::structure::{Worst, fault_pressure, net_height, stand};
+use crate::answers::structure::{Worst, net_height, stand};
+use crate::answers::stuck_open::stuck_open;
 use crate::formulas::{NET_HEIGHT, ROD_COLUMN, STEPPED_COLUMN, TIPPING};
 use crate::sizing::linkage::Travel;
 use crate::sizing::tipping::Edge;
@@ -14,7 +15,7 @@ impl Bench<'_> {
     pub(super) fn structure(&self, steps: &mut Vec<Step>) -> Result<()> {
         let travel = self.rig.travel()?;
         if let Some(rod) = &self.answers.structure.rod {
-            self.rod(rod, &travel, steps);
+            self.rod(rod, &travel, steps)?;
         }
         self.frame(steps)?;
         self.joints(steps)?;
@@ -24,7 +25,7 @@ impl Bench<'_> {
         self.stand(&travel, steps)
     }
 
-    fn rod(&self, rod: &Rod, travel: &Travel<'_>, steps: &mut Vec<Step>) {
+    fn rod(&self, rod: &Rod, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
         let (cylinders, column) = (&self.rig.cylinders, &self.rig.rod);
         let start = travel.linkage().cylinder_length(Length::default()).or(column.closed_length);
         steps.push(
@@ -57,7 +58,7 @@ impl Bench<'_> {
         });
         for (figure, safety, pressure) in [
             ("safety of the rod at the set point", rod.safety_at_set, self.rig.regulator.set),
-            ("safety of the rod, regulator stuck open", rod.safety_at_fault, fault_pressure(self.rig)),
+            ("safety of the rod, regulator stuck open", rod.safety_at_fault, stuck_open(self.rig)?.opens),
         ] {
             steps.push(
                 Step::new(figure, &ROD_COLUMN, safety.value)
@@ -66,6 +67,7 @@ impl Bench<'_> {
                     .with("p", pressure),
             );
         }
+        Ok(())
     }
 
     fn net_height(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {

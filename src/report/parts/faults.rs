@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::answers::Verdict;
-use crate::report::{Default, FaultRow, Order, ProtectorRow, Report, RuleRow, StateRow, StoreRow};
+use crate::report::{Default, FaultRow, Order, ProtectorRow, Report, RuleRow, StateRow, StepRow, StoreRow};
 
 /// The report of `faults`; its text is [`faults_text`](crate::report::terminal::faults_text).
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -21,6 +21,9 @@ pub struct Faults<'a> {
     pub rules: &'a [RuleRow],
     pub defaults: &'a [Default],
     pub cautions: &'a [String],
+    /// How each figure comes about, if it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub working: Option<&'a [StepRow]>,
 }
 
 impl<'a> Faults<'a> {
@@ -39,6 +42,7 @@ impl<'a> Faults<'a> {
             rules: &report.rules,
             defaults: &report.defaults,
             cautions: &report.cautions,
+            working: report.working.as_deref(),
         }
     }
 }

@@ -22,6 +22,7 @@ pub fn faults_text(report: &Report, width: usize) -> String {
     protection(&mut out, report, width);
     energy(&mut out, report, width);
     rules(&mut out, report, width);
+    crate::report::formula::steps_text(&mut out, report, width);
     defaults(&mut out, report, width);
     list(&mut out, "Cautions", &report.cautions, width);
     out
@@ -127,9 +128,9 @@ fn order(out: &mut String, report: &Report, width: usize) {
     let rows = order.rungs.iter().map(|rung| {
         vec![
             rung.name.to_owned(),
-            pressure(rung.low_pa_gauge),
-            pressure(rung.middle_pa_gauge),
-            pressure(rung.high_pa_gauge),
+            rung.shown(rung.low_pa_gauge, report.units),
+            rung.shown(rung.middle_pa_gauge, report.units),
+            rung.shown(rung.high_pa_gauge, report.units),
             rung.field.map_or_else(|| "follows".to_owned(), str::to_owned),
         ]
     });
@@ -241,8 +242,8 @@ fn rules(out: &mut String, report: &Report, width: usize) {
         ]
     });
     out.push_str(&grid(&["Document", "Where", "This receiver", "What it sets"], rows, &[2], width));
-    out.push_str(
-        "Thresholds are named so that you read the rule; nothing here says that a rule is met. \
-Rules of other places are not listed: ask whoever watches over pressure vessels where you are.\n\n",
-    );
+    let text = "Thresholds are named so that you read the rule; nothing here says that a rule is met, or that one of \
+them holds for you. Rules of other places are not listed: ask whoever watches over pressure vessels where you are.";
+    out.push_str(&wrapped(text, width, 0));
+    out.push_str("\n\n");
 }

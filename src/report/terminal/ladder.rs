@@ -3,8 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::report::{Order, RungRow};
-use crate::units::display::show;
-use crate::units::{Dimension, UnitSystem};
+use crate::units::UnitSystem;
 
 /// Lines of the drawing.
 const LINES: usize = 30;
@@ -37,17 +36,15 @@ pub(super) fn drawing(order: &Order, units: UnitSystem) -> String {
     };
     let mut out = String::new();
     for line in &lines {
-        let label = line
-            .rungs
-            .first()
-            .map_or_else(String::new, |rung| show(rung.middle_pa_gauge, Dimension::Pressure, units));
+        let label =
+            line.rungs.first().map_or_else(String::new, |rung| rung.shown(rung.middle_pa_gauge, units));
         let has_rating = line.rungs.iter().any(|rung| rung.is_rating);
         // The pressure of the first stands beside the scale; others on the line carry their own.
         let names: Vec<String> = line
             .rungs
             .iter()
             .map(|rung| {
-                let own = show(rung.middle_pa_gauge, Dimension::Pressure, units);
+                let own = rung.shown(rung.middle_pa_gauge, units);
                 let own = if own == label { String::new() } else { format!(" {own}") };
                 format!("{}{}{own}", if tight(rung) { "! " } else { "" }, rung.name)
             })

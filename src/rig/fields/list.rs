@@ -122,6 +122,11 @@ pub const TABLES: &[Table] = &[
     table("compressor.delivery", false, "Free air that the pump takes in, against the tank pressure"),
     table("tank", true, "The receiver, or the bottle"),
     table("regulator", true, "The regulator between tank and valve"),
+    table(
+        "regulator.seat",
+        false,
+        "The seat of the regulator wide open, for what comes through when it sticks",
+    ),
     table("line", false, "The line from the valve to the cylinders"),
     table("line.raise", false, "The narrowest passage while raising"),
     table("line.lower", false, "The narrowest passage while lowering"),
@@ -196,6 +201,15 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
         &[
             r#"delivery = { open = "32 L/min", stall = "14 bar" }"#,
             r#"delivery = { points = [["0 bar", "32 L/min"], ["8 bar", "15 L/min"]] }"#,
+        ],
+    ),
+    (
+        "regulator.seat",
+        &[
+            r#"seat = { bore = "5 mm", discharge = "97 %" }"#,
+            r#"seat = { C = "3 L/(s bar)", b = 0.3 }"#,
+            "seat = { Cv = 0.7 }",
+            "seat = { Kv = 0.6 }",
         ],
     ),
     (
@@ -469,6 +483,16 @@ const AIR: &[Field] = &[
     )
     .optional()
     .confused(VOLUME_FOR_FLOW),
+    quantity("regulator.seat.C", CONDUCTANCE, "Sonic conductance (ISO 6358) of the open seat", r#""3 L/(s bar)""#)
+        .depends("with `b`; or one of `Cv`, `Kv`, `bore`"),
+    number("regulator.seat.b", "0", "0.99", "Critical pressure ratio (ISO 6358)", "0.3").depends("with `C`"),
+    number("regulator.seat.Cv", "0.000001", "10000", "Flow coefficient Cv", "0.7").depends("instead of `C` and `b`"),
+    number("regulator.seat.Kv", "0.000001", "10000", "Flow factor Kv, m3/h of water at 1 bar", "0.6")
+        .depends("instead of `C` and `b`"),
+    quantity("regulator.seat.bore", ORIFICE, "Diameter of the narrowest hole", r#""5 mm""#)
+        .depends("instead of `C` and `b`"),
+    quantity("regulator.seat.discharge", SHARE, "Share of the hole that the jet fills: 65 % sharp, 97 % rounded", r#""97 %""#)
+        .or("97 %"),
     quantity(
         "regulator.gauge-error",
         DIFFERENCE,

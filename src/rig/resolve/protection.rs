@@ -32,6 +32,17 @@ impl Resolver<'_> {
         let raise_unpowered = self.unpowered("line.raise-unpowered");
         let lower_unpowered = self.unpowered("line.lower-unpowered");
         let wide_open_flow = self.mass_flow("regulator.wide-open-flow");
+        let regulator_seat = self.passage(
+            "regulator.seat",
+            [
+                "regulator.seat.C",
+                "regulator.seat.b",
+                "regulator.seat.Cv",
+                "regulator.seat.Kv",
+                "regulator.seat.bore",
+                "regulator.seat.discharge",
+            ],
+        );
         let tank_gauge_error = self.optional::<Pressure>("tank.gauge-error");
         let set_gauge_error = self.optional::<Pressure>("regulator.gauge-error");
         let material = self.word("tank.material");
@@ -61,6 +72,7 @@ impl Resolver<'_> {
             raise_unpowered: raise_unpowered?,
             lower_unpowered: lower_unpowered?,
             wide_open_flow: wide_open_flow?,
+            regulator_seat: regulator_seat?,
             tank_gauge_error: tank_gauge_error?.unwrap_or_default(),
             set_gauge_error: set_gauge_error?.unwrap_or_default(),
             material: match material? {

@@ -112,7 +112,7 @@ pub struct FoldingLeg {
     /// Height of the knee above the foot at the start.
     start_knee: f64,
     end: f64,
-    legs: f64,
+    legs: u32,
     masses: (f64, f64),
 }
 
@@ -167,7 +167,7 @@ impl FoldingLeg {
             start_height: 0.0,
             start_knee: 0.0,
             end: length("stroke", stroke)?,
-            legs: f64::from(geometry.legs),
+            legs: geometry.legs,
             masses: (mass("lower-mass", geometry.lower_mass)?, mass("upper-mass", geometry.upper_mass)?),
         };
         leg.start_height = leg.reaches_guide(start)?;
@@ -284,6 +284,11 @@ impl FoldingLeg {
         (self.cylinder.third(kappa - self.inset) - self.start_length).clamp(0.0, self.end)
     }
 
+    /// Equal legs that share load and cylinders evenly.
+    pub(super) fn legs(&self) -> u32 {
+        self.legs
+    }
+
     /// How the leg is locked by its load, if it passes straight.
     #[must_use]
     pub fn over_centre(&self) -> Option<OverCentre> {
@@ -392,13 +397,14 @@ impl Motion for FoldingLeg {
 
     fn statics(&self, travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
         let Stand { knee, top, foot_bracket, top_bracket } = self.stand(pose.angle);
-        let thrust = (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / (self.legs * efficiency);
+        let thrust =
+            (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / (f64::from(self.legs) * efficiency);
         let push = (top_bracket - foot_bracket) * (thrust / (self.start_length + travel));
         let lower_weight = self.masses.0 * STANDARD_GRAVITY_M_PER_S2;
         let upper_weight = self.masses.1 * STANDARD_GRAVITY_M_PER_S2;
         let lower_centre = knee * 0.5;
         let upper_centre = (knee + top) * 0.5;
-        let borne = Vector::down(load / self.legs);
+        let borne = Vector::down(load / f64::from(self.legs));
         // Moments about the foot for the whole leg: the guide alone holds it sideways.
         let overturning = top.x * -borne.y + upper_centre.x * upper_weight + lower_centre.x * lower_weight;
         let at_top = borne + Vector::new(-overturning / top.y, 0.0);
@@ -462,7 +468,8 @@ impl FoldingLeg {
             (a * numerator_rate - knee * 2.0 * a * b * sin) / squared * rate
         };
         // Centres at mid length: half the knee, and half of knee and top together.
-        let both = |knee: f64, top: f64| self.legs * (lower * 0.5 * knee + upper * 0.5 * (knee + top));
+        let both =
+            |knee: f64, top: f64| f64::from(self.legs) * (lower * 0.5 * knee + upper * 0.5 * (knee + top));
         (both(knee_ratio, ratio), both(knee_risen, risen))
     }
 }

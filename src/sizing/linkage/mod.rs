@@ -134,6 +134,15 @@ impl Linkage {
         self.motion().cylinder_length(self.within(travel)).map(meters)
     }
 
+    /// Equal drives side by side of which one is described: the legs of a folding leg, else one.
+    #[must_use]
+    pub fn drives(&self) -> u32 {
+        match self {
+            Self::FoldingLeg(leg) => leg.legs(),
+            _ => 1,
+        }
+    }
+
     /// How the load locks a folding leg that passes straight.
     #[must_use]
     pub fn over_centre(&self) -> Option<OverCentre> {

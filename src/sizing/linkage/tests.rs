@@ -507,6 +507,11 @@ fn the_greatest_forces_are_those_of_a_fine_sweep() {
         for (strut, without) in travel.worst_struts().iter().zip(frictionless.worst_struts()) {
             assert!(strut.thrust >= without.thrust, "{strut:?}");
         }
+        // Two legs share the thrust of the cylinders.
+        let on_stop = travel.through_on_stop(&[Pin::Knee, Pin::CylinderPin], Force::new::<newton>(1000.0));
+        let share = if matches!(linkage, Linkage::FoldingLeg(_)) { 500.0 } else { 1000.0 };
+        assert_relative_eq!(on_stop.unwrap().force.value, share, max_relative = 1e-12);
+        assert_eq!(travel.through_on_stop(&[Pin::Knee, Pin::Pivot], Force::new::<newton>(1000.0)), None);
         let heaviest = sweep.iter().map(|point| travel.weight(point.travel).value).fold(0.0, f64::max);
         assert_relative_eq!(travel.heaviest().value, heaviest, max_relative = 1e-12);
     }

@@ -41,7 +41,7 @@ impl Travel<'_> {
     /// together (of a folding leg: one leg).
     ///
     /// Where the linkage meets a stop before the stroke ends, its cylinders push against that stop with all
-    /// that their pressure gives; this is not counted.
+    /// that their pressure gives; this is not counted, see [`through_on_stop`](Self::through_on_stop).
     #[must_use]
     pub fn worst_through(&self, pins: &[Pin]) -> Option<WorstThrough> {
         let peak_of = |pin: Pin| {
@@ -71,6 +71,16 @@ impl Travel<'_> {
             }
         }
         worst
+    }
+
+    /// The force through those of `pins` that are the cylinders' own, where the linkage rests on its stop at the end
+    /// of the travel and all cylinders together press on with `thrust`; `None` if there are none of them. What other
+    /// pins bear depends on where the stop is.
+    #[must_use]
+    pub fn through_on_stop(&self, pins: &[Pin], thrust: Force) -> Option<WorstThrough> {
+        let pin = *pins.iter().find(|pin| matches!(pin, Pin::CylinderFoot | Pin::CylinderPin))?;
+        let force = thrust / f64::from(self.linkage().drives());
+        Some(WorstThrough { pin, travel: self.end(), force })
     }
 
     /// Straight members that are under thrust somewhere along the travel, each where its thrust is greatest, the
