@@ -166,7 +166,6 @@ fn assert_bracketed(kind: &str, describe: fn(&mut Draw) -> String) {
         differ += u32::from(low < high);
         inside += u32::from(low < high && got < high);
     }
-    eprintln!("{kind}: {counted} counted, {differ} differ, {inside} inside");
     // The bounds would hold idly if they were always alike or nothing fitted.
     assert!(
         counted * 4 > rigs() && differ > 3,
