@@ -43,7 +43,7 @@ pub use supply::{
 pub use times::{
     Growth, HeldBackBy, LowerAnswer, QuickLifts, RaiseAnswer, SlowLift, Times, WantedValve, raise_growth,
 };
-pub use working::{Input, Step, bore_working, fault_working, working};
+pub use working::{Input, Step, bore_working, fault_working, session_working, working};
 
 use uom::si::f64::{Energy, Length};
 

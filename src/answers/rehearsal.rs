@@ -2,7 +2,7 @@
 //!
 //! [`plan`] says what a rehearsal would need and takes; [`rehearse`] works it.
 
-use uom::si::f64::{Length, Pressure, Ratio, ThermalConductance, Time};
+use uom::si::f64::{HeatTransfer, Length, MassRate, Pressure, Ratio, ThermalConductance, Time};
 use uom::si::time::second;
 
 use super::check::sentence;
@@ -11,14 +11,14 @@ use super::{Lift, Sentence, lift};
 use crate::air::flow::Restriction;
 use crate::air::flow::series::Line;
 use crate::rehearsal::{
-    Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Lift as RehearsedLift, Outcome, PumpSide,
-    RegulatorSide, Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until,
+    Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Lift as RehearsedLift, Outcome, Part,
+    PumpSide, RegulatorSide, Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until,
     cylinder_heat_transfer, rehearse_observed, strokes_on_one_fill, tank_conductance,
 };
-use crate::rig::{AirSource, Rig};
+use crate::rig::{AirSource, Pause, Rig, RigTask, TaskGroup};
 use crate::sizing::cylinder_force::Action as Driven;
 use crate::sizing::linkage::Travel;
-use crate::sizing::tank_capacity::EndPressure;
+use crate::sizing::tank_capacity::{EndPressure, dead_volume};
 use crate::units::{Dimension, GaugePressure};
 use crate::{Error, StopReason};
 
@@ -75,6 +75,13 @@ pub enum NotRehearsed {
         /// As many as it takes.
         most: u32,
     },
+    /// More lifts than the tasks of the rig file make.
+    NotSoManyTasks {
+        /// As many as they make.
+        lifts: u32,
+    },
+    /// A time was asked for, but the tasks of the rig file say how long it takes.
+    TasksSayHowLong,
     /// A trace of so many rows.
     TooManyRows {
         /// As many as there may be.
@@ -118,15 +125,17 @@ pub struct Taken {
 pub struct Plan {
     /// What is done, and when.
     pub schedule: Schedule,
+    /// Lifts in it.
+    pub lifts: u32,
     /// Longest time that it can last.
     pub longest: Time,
     /// Figures that the rig does not say.
     pub taken: Vec<Taken>,
     /// What is left out, and what would bring it in.
     pub notes: Vec<Sentence>,
-    raise: Restriction,
-    lower: Restriction,
-    regulator: RegulatorSide,
+    pub(super) raise: Restriction,
+    pub(super) lower: Restriction,
+    pub(super) regulator: RegulatorSide,
 }
 
 /// A session that was worked.
@@ -136,6 +145,13 @@ pub struct Rehearsed {
     pub rehearsal: Rehearsal,
     /// The first lift that fails or is slow, and why; or that all is well.
     pub headline: Sentence,
+    /// What happened that is no part of a good session.
+    pub notes: Vec<Sentence>,
+    /// Height by which a lift that arrives has raised the load: the lift asked for where the valve shuts on
+    /// arrival, else all that the travel gives.
+    pub height: Length,
+    /// Height by which the whole travel would raise it.
+    pub whole_height: Length,
     /// Lifts that were to be made.
     pub lifts_wanted: u32,
     /// Lifts that arrived, late ones included.
@@ -189,16 +205,58 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
             cure: "add `rated-flow = \"400 L/min\"` to [regulator], from the data sheet that states the droop",
         });
     }
-    let pace = pace(rig, extent, &mut lacks);
-    let (Some(raise), Some(lower), Some(regulator), Some((times, end))) =
-        (passages.0, passages.1, regulator, pace)
+    let mut taken = Vec::new();
+    let schedule = if rig.tasks.is_empty() {
+        pattern(rig, extent, &mut lacks, &mut taken)
+    } else {
+        Some(tasks(rig, extent, &mut taken)?)
+    };
+    let (Some(raise), Some(lower), Some(regulator), Some(schedule)) =
+        (passages.0, passages.1, regulator, schedule)
     else {
         return Err(NotRehearsed::Lacks(lacks));
     };
-    if times > MOST_LIFTS {
+    let lifts = schedule.lifts();
+    if lifts.max(schedule.passes()) > MOST_LIFTS {
         return Err(NotRehearsed::TooManyLifts { most: MOST_LIFTS });
     }
-    let mut taken = Vec::new();
+    let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
+    taken.extend(taken_anyway(rig));
+    Ok(Plan {
+        longest: schedule.longest(),
+        schedule,
+        lifts,
+        taken,
+        notes: notes(rig),
+        raise: in_a_row(way_up(rig, raise))?,
+        lower: in_a_row([way_down(rig)?.as_slice(), &[lower]].concat())?,
+        regulator,
+    })
+}
+
+/// A time of `[cycle]`; where it is not said, the usual one, which is listed.
+fn or(taken: &mut Vec<Taken>, name: &'static str, said: Option<Time>, usual: f64) -> Time {
+    said.unwrap_or_else(|| {
+        taken.push(Taken { name, value: sentence![(usual, Dimension::Time)] });
+        Time::new::<second>(usual)
+    })
+}
+
+/// When a raise and when a lowering ends.
+fn ends(rig: &Rig, taken: &mut Vec<Taken>) -> (Until, Until) {
+    let said = &rig.cycle.rehearsal;
+    let raise_within = or(taken, "cycle.raise-within", said.raise_within, USUAL_PATIENCE_S);
+    let lower_within = or(taken, "cycle.lower-within", said.lower_within, USUAL_PATIENCE_S);
+    let until = |within| match rig.cycle.end_pressure {
+        EndPressure::SetPoint => Until::Settled { within },
+        EndPressure::Load => Until::Arrived { within },
+    };
+    (until(raise_within), until(lower_within))
+}
+
+/// Raise, hold, lower, rest, as `[cycle]` says; `None` if it does not say enough.
+fn pattern(rig: &Rig, extent: Extent, lacks: &mut Vec<Lack>, taken: &mut Vec<Taken>) -> Option<Schedule> {
+    let (times, end) = pace(rig, extent, lacks)?;
     let said = &rig.cycle.rehearsal;
     if extent == Extent::AsTheRigSays && said.lifts.is_none() {
         taken.push(Taken {
@@ -206,45 +264,38 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
             value: sentence![(f64::from(USUAL_LIFTS), Dimension::Number)],
         });
     }
-    let mut or = |name, said: Option<Time>, usual: f64| {
-        said.unwrap_or_else(|| {
-            taken.push(Taken { name, value: sentence![(usual, Dimension::Time)] });
-            Time::new::<second>(usual)
-        })
+    let hold = or(taken, "cycle.hold", said.hold, USUAL_HOLD_S);
+    let (raised, lowered) = ends(rig, taken);
+    let cycle = vec![
+        Task { action: Action::Raise, until: raised },
+        Task { action: Action::Hold, until: Until::Elapsed(hold) },
+        Task { action: Action::Lower, until: lowered },
+        Task { action: Action::Rest, until: end },
+    ];
+    Some(Schedule::repeated(cycle, times))
+}
+
+/// The tasks of the rig file, or those of as many lifts as are asked for.
+fn tasks(rig: &Rig, extent: Extent, taken: &mut Vec<Taken>) -> Result<Schedule, NotRehearsed> {
+    let (raised, lowered) = ends(rig, taken);
+    let pause = |pause: &Pause| match *pause {
+        Pause::For(time) => Until::Elapsed(time),
+        Pause::Until(time) => Until::CycleTime(time),
     };
-    let hold = or("cycle.hold", said.hold, USUAL_HOLD_S);
-    let raise_within = or("cycle.raise-within", said.raise_within, USUAL_PATIENCE_S);
-    let lower_within = or("cycle.lower-within", said.lower_within, USUAL_PATIENCE_S);
-    let until = |within| match rig.cycle.end_pressure {
-        EndPressure::SetPoint => Until::Settled { within },
-        EndPressure::Load => Until::Arrived { within },
+    let task = |task: &RigTask| match task {
+        RigTask::Raise => Task { action: Action::Raise, until: raised },
+        RigTask::Hold(end) => Task { action: Action::Hold, until: pause(end) },
+        RigTask::Lower => Task { action: Action::Lower, until: lowered },
+        RigTask::Rest(end) => Task { action: Action::Rest, until: pause(end) },
     };
-    let busy = raise_within + hold + lower_within;
-    let each = match end {
-        Until::CycleTime(every) => busy.max(every),
-        Until::Elapsed(rest) => busy + rest,
-        _ => busy,
-    };
-    let schedule = Schedule {
-        cycle: vec![
-            Task { action: Action::Raise, until: until(raise_within) },
-            Task { action: Action::Hold, until: Until::Elapsed(hold) },
-            Task { action: Action::Lower, until: until(lower_within) },
-            Task { action: Action::Rest, until: end },
-        ],
-        times,
-    };
-    let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
-    taken.extend(taken_anyway(rig));
-    Ok(Plan {
-        schedule,
-        longest: each * f64::from(times),
-        taken,
-        notes: notes(rig),
-        raise: in_a_row(way_up(rig, raise))?,
-        lower: in_a_row([way_down(rig)?.as_slice(), &[lower]].concat())?,
-        regulator,
-    })
+    let part = |group: &TaskGroup| Part { cycle: group.tasks.iter().map(task).collect(), times: group.times };
+    let whole = Schedule { parts: rig.tasks.iter().map(part).collect() };
+    match extent {
+        Extent::AsTheRigSays => Ok(whole),
+        Extent::Lifts(lifts) if lifts <= whole.lifts() => Ok(whole.first(lifts)),
+        Extent::Lifts(_) => Err(NotRehearsed::NotSoManyTasks { lifts: whole.lifts() }),
+        Extent::For(_) => Err(NotRehearsed::TasksSayHowLong),
+    }
 }
 
 /// How many lifts, and when a cycle ends.
@@ -294,15 +345,25 @@ fn regulator(rig: &Rig) -> Option<RegulatorSide> {
     let rated_flow = match regulator.rated_flow {
         Some(rated) => rated,
         None if regulator.droop <= Pressure::default() => {
-            uom::si::f64::MassRate::new::<uom::si::mass_rate::kilogram_per_second>(1.0)
+            MassRate::new::<uom::si::mass_rate::kilogram_per_second>(1.0)
         }
         None => return None,
     };
     Some(RegulatorSide { set: regulator.set, droop: regulator.droop, rated_flow })
 }
 
+/// A relief valve whose capacity is known.
+fn relief(opens: Option<GaugePressure>, capacity: Option<MassRate>) -> Option<Relief> {
+    opens.zip(capacity).map(|(opens, capacity)| Relief { opens, capacity })
+}
+
+/// Heat transfer in the cylinders: as stated, else the usual one.
+pub(super) fn cylinder_heat(rig: &Rig) -> HeatTransfer {
+    rig.cycle.rehearsal.cylinder_heat.unwrap_or_else(cylinder_heat_transfer)
+}
+
 /// Heat exchange of the tank: as stated, else that of bare steel.
-fn tank_heat(rig: &Rig) -> ThermalConductance {
+pub(super) fn tank_heat(rig: &Rig) -> ThermalConductance {
     rig.cycle.rehearsal.tank_heat.unwrap_or_else(|| tank_conductance(rig.tank.volume))
 }
 
@@ -350,6 +411,11 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
             ]);
         }
     }
+    if rig.line.relief.is_some() && rig.line.relief_capacity.is_none() {
+        notes.push(sentence![
+            "The relief valve of the line is left out, so that nothing bounds the pressure on a load that is held or pressed down: give `line.relief-capacity` to have it blow."
+        ]);
+    }
     match rig.line.hose {
         None => notes.push(sentence![
             "The hose holds nothing back, since its size is not given: `line.hose-bore` and `line.hose-length`."
@@ -361,6 +427,9 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
     }
     if rig.limits.raise_time.is_none() {
         notes.push(sentence!["No lift is judged slow: give `limits.raise-time`."]);
+    }
+    if rig.cycle.per_hour.is_some() && !rig.tasks.is_empty() {
+        notes.push(sentence!["The tasks set the pace; `cycle.per-hour` counts for `check` alone."]);
     }
     if rig.cycle.per_hour.is_some() && rig.cycle.rehearsal.rest.is_some() {
         notes.push(sentence!["`cycle.rest` is not used, since `cycle.per-hour` sets the pace."]);
@@ -387,11 +456,7 @@ impl Plan {
                 volume: rig.tank.volume,
                 start: rig.full_pressure(),
                 heat: Heat::Rate(tank_heat(rig)),
-                relief: rig
-                    .tank
-                    .relief
-                    .zip(rig.tank.relief_capacity)
-                    .map(|(opens, capacity)| Relief { opens, capacity }),
+                relief: relief(rig.tank.relief, rig.tank.relief_capacity),
                 leak: None,
             },
             pump: match &rig.source {
@@ -404,14 +469,16 @@ impl Plan {
             regulator: self.regulator,
             raise: self.raise,
             lower: self.lower,
+            line_relief: relief(rig.line.relief, rig.line.relief_capacity),
             rod_side: (rig.cylinders.action == Driven::Double)
                 .then_some(RodSide { supply: self.raise, exhaust: self.lower }),
-            dead: rig.dead_volume(),
+            dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
+            drawn_out: rig.drawn_out(),
             cylinders: &rig.cylinders,
             travel,
             target,
             breakaway: Ratio::from(1.0),
-            cylinder_heat: Heat::Rate(said.cylinder_heat.unwrap_or_else(cylinder_heat_transfer)),
+            cylinder_heat: Heat::Rate(cylinder_heat(rig)),
         }
     }
 
@@ -426,7 +493,7 @@ impl Plan {
 }
 
 /// Works a plan on its rig; `trace_every` is the time between rows of the trace. `progress` is told after each
-/// cycle how many of how many are done.
+/// pass of the tasks how many of how many are done.
 ///
 /// # Errors
 /// [`NotRehearsed::TooManyRows`], [`NotRehearsed::Calculation`] and [`NotRehearsed::Stopped`].
@@ -437,7 +504,8 @@ pub fn rehearse(
     progress: &mut dyn FnMut(u32, u32),
 ) -> Result<Rehearsed, NotRehearsed> {
     let travel = rig.travel()?;
-    let session = plan.session(rig, &travel, &lift::lift(rig, &travel));
+    let lift = lift::lift(rig, &travel);
+    let session = plan.session(rig, &travel, &lift);
     let settings = Settings {
         trace_every: Some(plan.step(trace_every)?),
         slow_after: rig.limits.raise_time,
@@ -451,22 +519,42 @@ pub fn rehearse(
     let spent = energy.electric.map(|electric| electric + energy.steady);
     Ok(Rehearsed {
         headline: headline(rig, plan, &rehearsal),
-        lifts_wanted: plan.schedule.times,
+        notes: blown(rig, &rehearsal),
+        height: travel.height(lift.stroke_used) - rig.load.take_up,
+        whole_height: lift.height - rig.load.take_up,
+        lifts_wanted: plan.lifts,
         lifts_arrived: u32::try_from(arrived).unwrap_or(u32::MAX),
         first_raise: rehearsal.lifts.first().and_then(|lift| lift.raise_time),
         slowest_raise: times().reduce(Time::max),
-        behind_pace: behind_pace(plan, rehearsal.time),
+        behind_pace: Some(rehearsal.behind).filter(|behind| *behind > rehearsal.time * LATE),
         battery_to_load: spent.filter(|spent| spent.value > 0.0).map(|spent| energy.useful / spent),
         knows_battery: energy.electric.is_some() || matches!(rig.source, AirSource::Bottle { .. }),
         rehearsal,
     })
 }
 
-/// How much longer than its pace a session lasted.
-fn behind_pace(plan: &Plan, worked: Time) -> Option<Time> {
-    let Some(Task { until: Until::CycleTime(every), .. }) = plan.schedule.cycle.last() else { return None };
-    let wanted = *every * f64::from(plan.schedule.times);
-    (worked > wanted * (1.0 + LATE)).then(|| worked - wanted)
+/// Which relief valves blew, and why that is not as it should be.
+fn blown(rig: &Rig, rehearsal: &Rehearsal) -> Vec<Sentence> {
+    let mut notes = Vec::new();
+    if let Some((blew, opens)) = rehearsal.relief_blew.zip(rig.tank.relief) {
+        notes.push(sentence![
+            "The relief valve of the tank blows at ",
+            (opens.pascals(), Dimension::Pressure),
+            ", first after ",
+            (blew.value, Dimension::Time),
+            ": the pump switch should stop the pump below it."
+        ]);
+    }
+    if let Some((blew, opens)) = rehearsal.line_relief_blew.zip(rig.line.relief) {
+        notes.push(sentence![
+            "The relief valve of the line blows at ",
+            (opens.pascals(), Dimension::Pressure),
+            ", first after ",
+            (blew.value, Dimension::Time),
+            ": the regulator gives more, air shut in warms, or the load presses on it. What it lets out no longer holds the load."
+        ]);
+    }
+    notes
 }
 
 /// Whether a lift was given up while the cylinders were still filling.
@@ -489,7 +577,7 @@ fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
 }
 
 fn first_trouble(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
-    let times = f64::from(plan.schedule.times);
+    let times = f64::from(plan.lifts);
     let pressure = |pressure: GaugePressure| (pressure.pascals(), Dimension::Pressure);
     let first = rehearsal.lifts.iter().find(|lift| lift.outcome != Outcome::Arrived);
     let Some(lift) = first else {

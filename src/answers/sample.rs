@@ -155,6 +155,7 @@ pub(super) fn hive_cart() -> Rig {
         },
         battery: Some(battery()),
         cycle: cycle(),
+        tasks: Vec::new(),
         limits: limits(),
         tolerances: BTreeMap::new(),
         defaults: Vec::new(),

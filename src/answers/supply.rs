@@ -191,7 +191,7 @@ pub(super) fn draw<'a>(rig: &Rig, travel: &'a Travel<'_>, lift: &Lift) -> Result
         raise: cap_area * lift.stroke_used,
         lower: match rig.cylinders.action {
             Action::Single => None,
-            Action::Double => Some(rig.cylinders.ring_area() * lift.stroke_used),
+            Action::Double => Some(rig.air_return(lift.stroke_used)),
         },
         dead: rig.dead_volume(),
         set: rig.regulator.set.to_absolute(site)?,

@@ -11,6 +11,7 @@ mod lift;
 mod linkage;
 mod motion;
 mod pump;
+mod session;
 mod structure;
 mod tank;
 
@@ -19,6 +20,7 @@ use std::borrow::Cow;
 use amount::Amount;
 pub use faults::fault_working;
 pub use lift::bore_working;
+pub use session::session_working;
 use uom::si::f64::MassDensity;
 
 use super::Answers;

@@ -138,7 +138,7 @@ pub(super) enum Series {
 pub(super) struct RehearseArgs {
     /// Rig file, or - for standard input; it must say valves, rated flow and pace
     pub(super) rig: PathBuf,
-    /// Number of lifts; that of the rig file, else 10, if left out
+    /// Number of lifts; that of the rig file, else 10, if left out. Of the tasks of a rig file, the first so many
     #[arg(
         long,
         value_name = "N",
@@ -147,7 +147,7 @@ pub(super) struct RehearseArgs {
         conflicts_with = "time",
     )]
     pub(super) lifts: Option<u32>,
-    /// Work for this time instead, at the `cycle.per-hour` of the rig, which it needs, as in '8 h'
+    /// Work for this time instead, at the `cycle.per-hour` of the rig, which it needs, as in '8 h'; not with tasks
     #[arg(long = "for", value_name = "TIME", allow_hyphen_values = true)]
     pub(super) time: Option<String>,
     /// Write pressures, temperatures and travel over time to a file, .csv or .json

@@ -8,6 +8,7 @@ mod files;
 mod flags;
 mod new;
 mod parts;
+mod progress;
 mod rehearse;
 mod tools;
 

@@ -9,21 +9,20 @@ use uom::si::time::second;
 use super::args::{Global, RehearseArgs};
 use super::check::{Evaluated, evaluated};
 use super::files::{are_one, may_write, write_whole};
+use super::progress::Progress;
 use super::{Screen, Status, Stop};
 use crate::answers::rehearsal::{Extent, NotRehearsed, plan, rehearse};
-use crate::answers::working;
+use crate::answers::{session_working, working};
 use crate::rehearsal::Row;
 use crate::report::{Report, document, parts};
 use crate::rig::{Document, Place, Problem, Problems};
 use crate::units::display::{UnitSystem, show};
 use crate::units::{Dimension, parse::parse};
 
-/// Lifts from which a run shows how far it is.
-const LONG_RUN: u32 = 500;
 /// Time between the rows of a trace if nobody says it, in s.
 const USUAL_STEP_S: f64 = 1.0;
-/// Topics whose working stands below a rehearsal.
-const FIGURES: &[&str] = &["valve-flow", "raise-time", "dead-volume", "tank-content"];
+/// Topics whose working stands below a rehearsal, besides what moves in time.
+const FIGURES: &[&str] = &["dead-volume", "tank-content"];
 
 /// How a trace is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,22 +49,9 @@ pub(super) fn run(
     let Evaluated { document, rig, answers, units } = evaluated(Some(&args.rig), global)?;
     let plan = plan(&rig, extent).map_err(|error| stop(error, &document))?;
     let every = trace.map(|_| step.unwrap_or_else(|| Time::new::<second>(USUAL_STEP_S)));
-    let shows = screen.error_stream_is_terminal && plan.schedule.times >= LONG_RUN;
-    let worked = {
-        let mut last = 0;
-        let mut progress = |done: u32, of: u32| {
-            let percent = u64::from(done) * 100 / u64::from(of.max(1));
-            if shows && percent > last {
-                last = percent;
-                // A line that cannot be drawn is no reason to stop.
-                let _ = write!(err, "\rrehearsing: {percent:3} %").and_then(|()| err.flush());
-            }
-        };
-        rehearse(&rig, &plan, every, &mut progress)
-    };
-    if shows {
-        let _ = write!(err, "\r                   \r");
-    }
+    let mut progress = Progress::new(&mut *err, screen.error_stream_is_terminal, plan.lifts);
+    let worked = rehearse(&rig, &plan, every, &mut |done, of| progress.done(done, of));
+    progress.clear();
     let worked = worked.map_err(|error| stop(error, &document))?;
     if let Some((path, form)) = trace {
         let rows = &worked.rehearsal.trace;
@@ -76,6 +62,7 @@ pub(super) fn run(
     if global.working {
         let mut steps = working(&rig, &answers)?;
         steps.retain(|step| FIGURES.contains(&step.formula.topic));
+        steps.extend(session_working(&rig, &answers, &plan, &worked)?);
         report = report.with_working(&steps);
     }
     let part = parts::Rehearsal::new(&report, &plan, &worked);
@@ -153,6 +140,14 @@ fn stop(error: NotRehearsed, document: &Document) -> Stop {
         NotRehearsed::TooManyLifts { most } => Stop::Request {
             message: "these are more lifts than one rehearsal takes".to_owned(),
             hint: format!("ask for at most {most}"),
+        },
+        NotRehearsed::NotSoManyTasks { lifts } => Stop::Request {
+            message: format!("the tasks of the rig file make {lifts} lifts, fewer than asked for"),
+            hint: format!("ask for at most {lifts}, or let do = \"repeat\" work the tasks more often"),
+        },
+        NotRehearsed::TasksSayHowLong => Stop::Request {
+            message: "the tasks of the rig file say how long the session lasts".to_owned(),
+            hint: "leave out `--for`, or ask with `--lifts` for the first of its lifts".to_owned(),
         },
         NotRehearsed::TooManyRows { most, step } => Stop::Request {
             message: format!("the trace would have more than {most} rows"),

@@ -2,7 +2,7 @@
 
 use super::Formula;
 
-const T: (&str, &str) = ("T", "temperature of the air in a volume");
+const T: (&str, &str) = ("T", "absolute temperature of the air in a volume");
 const T_SITE: (&str, &str) = ("T_site", "temperature of the site");
 const V: (&str, &str) = ("V", "volume of tank, or of cylinders and hose");
 const P: (&str, &str) = ("p", "pressure in a volume, absolute");
@@ -14,23 +14,23 @@ pub static TANK_ENERGY: Formula = Formula {
     title: "Air in tank and cylinders over time",
     asks: "How do pressure and temperature change while air comes and goes?",
     expression: "rate of m = q_in - q_out\n\
-rate of (m cv T) = q_in cp T_in - q_out cp T + k (T_site - T) - p (rate of V)\n\
-p = rho R T Z(rho), rho = m / V",
+rate of (m c R T) = q_in (c + Z_in) R T_in - q_out (c + Z) R T + Q - p A v\n\
+p = m R T Z / V",
     symbols: &[
         M,
         ("q_in", "mass flow into the volume"),
         ("q_out", "mass flow out of it"),
         T,
         ("T_in", "temperature of the air that comes in"),
-        T_SITE,
-        ("cp", "heat capacity at constant pressure, at the site"),
-        ("cv", "heat capacity at constant volume, cp - R"),
-        ("k", "heat exchange, see heat-exchange"),
+        ("c", "heat capacity of the air at constant volume over R, at the site"),
+        ("Q", "heat flow into the air, see heat-exchange"),
         P,
         V,
-        ("rho", "density of the air"),
-        ("R", "287.05 J/(kg K)"),
-        ("Z", "compressibility of dry air at the temperature of the site"),
+        ("A", "area of all pistons on this side; a tank has none"),
+        ("v", "speed of the pistons, so that the volume grows by A v"),
+        ("R", "287.0491 J/(kg K)"),
+        ("Z", "compressibility of dry air of this density, at the temperature of the site"),
+        ("Z_in", "the same where the air comes from; of the tank for air from the pump"),
     ],
     source: "balance of mass and of energy of an open volume (first law of thermodynamics)",
     validity: "dry air, one temperature in each volume. Left out: moisture, cooling by throttling (some 0.2 K for \
@@ -46,7 +46,7 @@ pub static HEAT_EXCHANGE: Formula = Formula {
     asks: "How fast do tank and cylinders come back to the temperature of the site?",
     expression: "Q = k (T_site - T)\n\
 tank: k = U 6 V^(2/3), with the surface of a cube of that volume\n\
-cylinders and hose: k = h A_wall, the wall that the air touches",
+cap side: k = h A_wall, A_wall = N (pi / 2 D^2 + pi D (x_0 + x))",
     symbols: &[
         ("Q", "heat flow into the air"),
         ("k", "heat exchange, in W/K"),
@@ -55,7 +55,11 @@ cylinders and hose: k = h A_wall, the wall that the air touches",
         ("U", "6 W/(m2 K), bare steel in still air"),
         V,
         ("h", "40 W/(m2 K)"),
-        ("A_wall", "area of the wall"),
+        ("A_wall", "wall that the air touches; that of the hose is left out"),
+        ("N", "number of cylinders"),
+        ("D", "bore"),
+        ("x_0", "how far the rods stand out at the start, see dead-volume"),
+        ("x", "travel"),
     ],
     source: "Newton's law of cooling; both coefficients are estimates of our own. Natural convection gives 5 to \
 10 W/(m2 K); fits to cylinders that fill and empty lie between 20 and 150 W/(m2 K)",
@@ -82,7 +86,7 @@ between the two the load stands; the speed v is the one that keeps the balance w
         ("r", "height gained for each length of travel"),
         ("F_arms", "what the arms of the linkage press besides"),
         ("eta", "efficiency of the linkage"),
-        ("springs", "force of the return springs"),
+        ("springs", "force of all return springs at this travel"),
         ("v", "speed of the pistons"),
     ],
     source: "balance of forces; virtual work for the linkage",
@@ -97,11 +101,12 @@ pub static REGULATOR_DROOP: Formula = Formula {
     topic: "regulator-droop",
     title: "Regulator while air flows",
     asks: "What does the regulator give while the load rises?",
-    expression: "p_out = p_set - droop q / q_rated, never above the tank\n\
+    expression: "p_out = p_set - droop q / q_rated, never above p_tank\n\
 valve and hose in a row count as one: C from choked flow, b from the flow at p2 / p1 = 0.8",
     symbols: &[
         ("p_out", "pressure behind the regulator"),
         ("p_set", "set point, no flow"),
+        ("p_tank", "pressure in the tank"),
         ("droop", "fall below the set point at rated flow"),
         ("q", "mass flow"),
         ("q_rated", "flow for which the droop is stated, `regulator.rated-flow`"),

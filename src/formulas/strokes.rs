@@ -31,7 +31,7 @@ n_stall counts those that do, and for them\n\
 rho_common = (m + rho_atm V_dead) / (V + V_s + V_dead)\n\
 then m becomes m - m_raise, or rho_common V if rho_common < rho_end\n\
 double acting, for the return from that m:\n\
-rho_common = (m + rho_atm V_dead) / (V + V_r + V_dead)\n\
+rho_common = (m + rho_atm V_rest) / (V + V_r + V_rest)\n\
 then m becomes m - m_return, or rho_common V if rho_common < rho_set\n\
 if that rho_common <= rho_atm, this stroke was the last",
     symbols: &[
@@ -56,7 +56,8 @@ if that rho_common <= rho_atm, this stroke was the last",
         ("V", "inside volume of the tank"),
         ("V_s", "volume swept while raising, all cylinders"),
         ("V_r", "volume swept by the air return, all cylinders"),
-        ("V_dead", "dead volume on one driven side"),
+        ("V_dead", "dead volume on the cap side"),
+        ("V_rest", "dead volume on the rod side, see dead-volume"),
         ("m_raise", "air of the raise at full pressures"),
         ("m_return", "air of the return at full pressures"),
     ],
@@ -78,7 +79,7 @@ entropy(rho_tank, T_tank) = entropy at p_start and T\n\
 rho_tank V + rho(p_end, T_tank) (V_s + V_dead) = m + rho_atm V_dead\n\
 then m becomes rho_tank V\n\
 at full pressure: counted while p_tank >= p_low; until stall: while p_need is reached at V_x\n\
-an air return takes p_set and V_r in place of p_end and V_s\n\
+an air return takes p_set, V_r and V_rest in place of p_end, V_s and V_dead\n\
 near enough by hand: T_tank = T (p_tank / p_start)^0.2857",
     symbols: &[
         ("T_tank", "temperature of the air in the tank after the stroke"),
@@ -101,7 +102,8 @@ near enough by hand: T_tank = T (p_tank / p_start)^0.2857",
         ("V", "inside volume of the tank"),
         ("V_s", "volume swept while raising, all cylinders"),
         ("V_r", "volume swept by the air return, all cylinders"),
-        ("V_dead", "dead volume on one driven side"),
+        ("V_dead", "dead volume on the cap side"),
+        ("V_rest", "dead volume on the rod side, see dead-volume"),
     ],
     source: "mass balance and isentropic expansion; equation of state as for air-density",
     validity: "a cautious bound: no heat reaches the tank, and the air of a stroke counts at the temperature of the \

@@ -31,12 +31,20 @@ pub static DEAD_VOLUME: Formula = Formula {
     topic: "dead-volume",
     title: "Dead volume",
     asks: "What volume is filled and vented at each stroke without moving anything?",
-    expression: "V_dead = N (V_c + pi/4 * D^2 * x_0) + pi/4 * d_hose^2 * L_hose",
+    expression: "V_dead = N (V_c + pi/4 * D^2 * x_0) + pi/4 * d_hose^2 * L_hose\n\
+V_rest = N (V_c + pi/4 * (D^2 - d^2) (s - x_0 - s_used)) + pi/4 * d_hose^2 * L_hose, for an air return",
     symbols: &[
-        ("V_dead", "dead volume on one driven side"),
+        ("V_dead", "dead volume on the cap side"),
+        (
+            "V_rest",
+            "dead volume on the rod side, with the ring that the pistons leave beyond the stroke used",
+        ),
         ("N", "number of cylinders"),
         ("V_c", "clearance volume of one cylinder"),
         ("D", "bore"),
+        ("d", "diameter of the rod"),
+        ("s", "stroke of the cylinders"),
+        ("s_used", "travel that a stroke uses"),
         (
             "x_0",
             "how far the rod stands out at the start: length between the pins there less `cylinders.closed-length`; 0 if either is not known",
@@ -45,7 +53,7 @@ pub static DEAD_VOLUME: Formula = Formula {
         ("L_hose", "total length of hose between valve and cylinders (double acting: for each side)"),
     ],
     source: "geometry",
-    validity: "a hose that is not stated counts as none; with an air return the same volume is taken for the rod side",
+    validity: "a hose that is not stated counts as none; with an air return clearance and hose are taken alike for both sides",
     mistakes: "Left out. With short strokes and long hoses it is a good part of the air. Outside diameter for inside \
 diameter is wrong by a factor of two or more.",
 };
@@ -56,7 +64,7 @@ pub static AIR_PER_STROKE: Formula = Formula {
     title: "Air per stroke",
     asks: "How much air does one stroke take from the tank?",
     expression: "m_raise = rho_end (V_s + V_dead) - rho_atm V_dead\n\
-m_return = rho_set (V_r + V_dead) - rho_atm V_dead, double acting only\n\
+m_return = rho_set (V_r + V_rest) - rho_atm V_rest, double acting only\n\
 m_stroke = m_raise + m_return",
     symbols: &[
         ("m_stroke", "air of one stroke at full pressures"),
@@ -70,7 +78,8 @@ m_stroke = m_raise + m_return",
         ("rho_atm", "density of the air of the site, which fills the dead volume before the stroke"),
         ("V_s", "volume swept while raising, all cylinders"),
         ("V_r", "volume swept by the air return, all cylinders"),
-        ("V_dead", "dead volume on one driven side"),
+        ("V_dead", "dead volume on the cap side"),
+        ("V_rest", "dead volume on the rod side, see dead-volume"),
     ],
     source: "mass balance",
     validity: "the air in the cylinders has come to the temperature of the site, as it does within seconds; each side \

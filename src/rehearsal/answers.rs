@@ -2,6 +2,7 @@
 
 use uom::si::f64::{Energy, Length, Mass, Pressure, Ratio, ThermodynamicTemperature, Time, Velocity, Volume};
 
+use super::moment::Moment;
 use super::trace::Row;
 use crate::units::GaugePressure;
 
@@ -17,6 +18,8 @@ pub struct Rehearsal {
     pub end: SessionEnd,
     /// Time worked.
     pub time: Time,
+    /// By how much it is longer than the times by the clock allow, where tasks end by it.
+    pub behind: Time,
     /// The pump, if there is one.
     pub pump: Option<PumpWork>,
     /// Tank pressure and temperature at the end.
@@ -31,6 +34,14 @@ pub struct Rehearsal {
     pub coldest_exhaust: Option<ThermodynamicTemperature>,
     /// The same in the narrowest place of a choked path: `T * 2/(k + 1)`, with `k = 1.4` 0.833 of it.
     pub coldest_in_valve: Option<ThermodynamicTemperature>,
+    /// When the relief valve of the tank first blew.
+    pub relief_blew: Option<Time>,
+    /// When that of the line did.
+    pub line_relief_blew: Option<Time>,
+    /// Half way up the first raise that comes so far.
+    pub half_way_up: Option<Moment>,
+    /// Half way down the first lowering that comes so far.
+    pub half_way_down: Option<Moment>,
     /// Air that the cylinders took from the tank.
     pub air_used: Mass,
     /// The same as free air (ANR).
@@ -73,7 +84,7 @@ pub struct Lift {
     pub tank_lowest: GaugePressure,
     /// Tank pressure at the end of the raise.
     pub tank_after_raise: GaugePressure,
-    /// Tank pressure at the end of the cycle.
+    /// Tank pressure before the next raise, or at the end.
     pub tank_after: GaugePressure,
     /// Pressure on the cap side at the end of the raise.
     pub cap_after_raise: GaugePressure,

@@ -36,6 +36,7 @@ mod events;
 mod fill;
 mod integrator;
 mod model;
+mod moment;
 mod records;
 mod run;
 mod schedule;
@@ -49,10 +50,11 @@ mod trace;
 
 pub use answers::{Balance, FREEZING_K, Ledger, Lift, Outcome, PumpWork, Rehearsal, SessionEnd, Steps};
 pub use fill::{FillCount, FillPattern, strokes_on_one_fill};
-pub use schedule::{Action, Pattern, Schedule, Task, Until};
+pub use moment::{Moment, Side};
+pub use schedule::{Action, Part, Pattern, Schedule, Task, Until};
 pub use session::{
     AfterFailure, AirModel, Heat, PumpSide, RegulatorSide, Relief, RodSide, Session, Settings, TankSide,
-    cylinder_heat_transfer, tank_conductance,
+    cylinder_heat_transfer, tank_conductance, tank_heat_transfer,
 };
 pub use trace::{Mode, Row};
 
@@ -120,8 +122,10 @@ use run::Run;
 ///     },
 ///     raise: valve(1e-8)?,
 ///     lower: valve(4e-9)?,
+///     line_relief: None,
 ///     rod_side: None,
 ///     dead: Volume::new::<liter>(0.05),
+///     drawn_out: mm(0.0),
 ///     cylinders: &cylinders,
 ///     travel: &travel,
 ///     target: None,
@@ -145,7 +149,7 @@ pub fn rehearse(session: &Session<'_>, schedule: &Schedule, settings: &Settings)
     rehearse_observed(session, schedule, settings, &mut |_, _| {})
 }
 
-/// As [`rehearse`], telling after each cycle how many of how many are done.
+/// As [`rehearse`], telling after each pass of a cycle how many of how many are done.
 ///
 /// # Errors
 /// As [`rehearse`].
@@ -188,9 +192,11 @@ fn work(
 ) -> Result<Rehearsal> {
     let mut run = Run::new(plant, session, settings);
     let mut end = SessionEnd::Done;
-    'session: for cycle in 0..schedule.times {
+    let (mut done, of) = (0, schedule.passes());
+    let passes = schedule.parts.iter().flat_map(|part| (0..part.times).map(|_| &part.cycle));
+    'session: for cycle in passes {
         let cycle_start = run.time();
-        for task in &schedule.cycle {
+        for task in cycle {
             run.task(task, cycle_start)?;
             let failed = task.action == Action::Raise
                 && run.records.last_lift().is_some_and(|lift| !lift.outcome.arrived());
@@ -199,9 +205,11 @@ fn work(
                 break 'session;
             }
         }
-        run.records.end_cycle(&run.state, plant);
-        progress(cycle + 1, schedule.times);
+        run.records.end_pass();
+        done += 1;
+        progress(done, of);
     }
     let state = run.state;
+    run.records.end_cycle(&state, plant);
     run.records.answers(&state, plant, end)
 }

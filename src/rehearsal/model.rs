@@ -38,6 +38,8 @@ pub(super) struct Plant {
     pub(super) tank_heat: Exchange,
     /// Opening pressure and flow by pressure above it.
     pub(super) relief: Option<(f64, f64)>,
+    /// The same of the valve on the line to the cap side.
+    pub(super) line_relief: Option<(f64, f64)>,
     pub(super) leak: Option<Law>,
     pub(super) pump: Option<Pump>,
     pub(super) set: f64,
@@ -159,7 +161,7 @@ pub(super) struct Gas {
     energy: f64,
     pub(super) pressure: f64,
     pub(super) temperature: f64,
-    z: f64,
+    pub(super) z: f64,
     z_slope: f64,
     enthalpy: f64,
 }
@@ -333,6 +335,16 @@ impl Plant {
         self.course.inward(stretch, travel).value - cap + rod - friction * (cap.max(0.0) + rod.max(0.0))
     }
 
+    /// Pressure stated for the rod side while moving out, above the atmosphere.
+    pub(super) fn stated_back_pressure(&self, setting: &Setting) -> f64 {
+        let area = self.rod.as_ref().map_or(0.0, |side| side.side.area);
+        if setting.position == Position::Rising && area > 0.0 {
+            self.back_force / area
+        } else {
+            f64::NEG_INFINITY
+        }
+    }
+
     /// Friction to start, as a share of thrust.
     pub(super) fn starting_friction(&self) -> f64 {
         self.friction * self.breakaway
@@ -361,7 +373,7 @@ impl Plant {
         (pump.delivery.mass_rate(gauge, self.atmosphere), interpolate(&pump.power, gauge))
     }
 
-    fn flows(&self, setting: &Setting, view: &View, travel: f64) -> Flows {
+    pub(super) fn flows(&self, setting: &Setting, view: &View, travel: f64) -> Flows {
         let View { tank, cap, rod } = view;
         let valves = setting.valves;
         let outside = (self.atmosphere, self.temperature);
@@ -380,7 +392,11 @@ impl Plant {
             flows.rod_heat = self.cylinder_heat.heat(wall, self.temperature - gas.temperature);
         }
         flows.leak = self.leak.as_ref().map_or(0.0, |law| vent(law, tank));
-        flows.relief = self.relief.map_or(0.0, |(opens, rate)| rate * (tank.pressure - opens).max(0.0));
+        let blows = |relief: Option<(f64, f64)>, gas: &Gas| {
+            relief.map_or(0.0, |(opens, rate)| rate * (gas.pressure - opens).max(0.0))
+        };
+        flows.relief = blows(self.relief, tank);
+        flows.line_relief = blows(self.line_relief, cap);
         (flows.pump, flows.power) = self.pump(setting, tank.pressure);
         let wall = self.cap.wall_by_travel.mul_add(travel, self.cap.wall);
         flows.cap_heat = self.cylinder_heat.heat(wall, self.temperature - cap.temperature);
@@ -400,8 +416,10 @@ impl Plant {
     /// Inflow of cap and rod side.
     fn inflows(&self, flows: &Flows, view: &View) -> (Inflow, Inflow) {
         let cap = Inflow {
-            mass: flows.cap_in - flows.cap_out,
-            enthalpy: flows.cap_in * view.tank.enthalpy - self.carried(flows.cap_out, &view.cap),
+            mass: flows.cap_in - flows.cap_out - flows.line_relief,
+            enthalpy: flows.cap_in * view.tank.enthalpy
+                - self.carried(flows.cap_out, &view.cap)
+                - flows.line_relief * view.cap.enthalpy,
             heat: flows.cap_heat,
         };
         let rod = view.rod.as_ref().map_or(Inflow::default(), |gas| Inflow {
@@ -497,13 +515,14 @@ impl Plant {
         rates[TIME] = pace;
         rates[ELECTRIC] = pace * flows.power;
         // What one path lets out is counted apart from what another lets in.
-        let outs = [flows.cap_out, flows.rod_out, flows.leak, flows.relief];
+        let outs = [flows.cap_out, flows.rod_out, flows.leak, flows.relief, flows.line_relief];
         let back: f64 = outs.iter().map(|out| (-out).max(0.0)).sum();
         let out: f64 = outs.iter().map(|out| out.max(0.0)).sum();
         rates[MASS_IN] = pace * (flows.pump + back);
         rates[MASS_OUT] = pace * out;
         let back_enthalpy = back * self.outside_enthalpy();
         let vented = self.carried(flows.cap_out, &view.cap)
+            + flows.line_relief * view.cap.enthalpy
             + view.rod.as_ref().map_or(0.0, |gas| self.carried(flows.rod_out, gas))
             + leak_enthalpy;
         rates[ENTHALPY_IN] = pace * (pump_enthalpy + back_enthalpy);
@@ -544,18 +563,19 @@ impl Plant {
 
 /// Mass flows, heat and power at one moment.
 #[derive(Debug, Clone, Copy, Default)]
-struct Flows {
-    cap_in: f64,
-    cap_out: f64,
-    rod_in: f64,
-    rod_out: f64,
-    leak: f64,
-    relief: f64,
-    pump: f64,
-    power: f64,
-    tank_heat: f64,
-    cap_heat: f64,
-    rod_heat: f64,
+pub(super) struct Flows {
+    pub(super) cap_in: f64,
+    pub(super) cap_out: f64,
+    pub(super) rod_in: f64,
+    pub(super) rod_out: f64,
+    pub(super) leak: f64,
+    pub(super) relief: f64,
+    pub(super) line_relief: f64,
+    pub(super) pump: f64,
+    pub(super) power: f64,
+    pub(super) tank_heat: f64,
+    pub(super) cap_heat: f64,
+    pub(super) rod_heat: f64,
 }
 
 impl Rod {

@@ -15,6 +15,7 @@ use super::answers::{Balance, Ledger, Lift, Outcome, PumpWork, Rehearsal, Sessio
 use super::events::{Jump, energy_held, mass_held};
 use super::integrator::{Method, Step};
 use super::model::{Plant, Position, Setting, View};
+use super::moment::Moment;
 use super::schedule::Action;
 use super::session::{Session, Settings};
 use super::state::{
@@ -54,6 +55,12 @@ pub(super) struct Records<'a> {
     pub(super) steps: Steps,
     lifts: Vec<Lift>,
     cycle_from: usize,
+    late: f64,
+    behind: f64,
+    half_way_up: Option<Moment>,
+    half_way_down: Option<Moment>,
+    relief_blew: Option<f64>,
+    line_relief_blew: Option<f64>,
     open: OpenTask,
     slow_after: f64,
     lowest_tank: f64,
@@ -102,6 +109,12 @@ impl<'a> Records<'a> {
             steps: Steps::default(),
             lifts: Vec::new(),
             cycle_from: 0,
+            late: 0.0,
+            behind: 0.0,
+            half_way_up: None,
+            half_way_down: None,
+            relief_blew: None,
+            line_relief_blew: None,
             open: OpenTask {
                 action: Action::Rest,
                 begin: 0.0,
@@ -133,6 +146,9 @@ impl<'a> Records<'a> {
     }
 
     pub(super) fn begin(&mut self, action: Action, state: &State, plant: &Plant) {
+        if action == Action::Raise {
+            self.end_cycle(state, plant);
+        }
         let tank = plant.view(state).tank.pressure;
         self.open = OpenTask {
             action,
@@ -166,6 +182,14 @@ impl<'a> Records<'a> {
         let tank = view.tank.pressure;
         self.lowest_tank = self.lowest_tank.min(tank);
         self.open.tank_lowest = self.open.tank_lowest.min(tank);
+        for (relief, pressure, blew) in [
+            (plant.relief, tank, &mut self.relief_blew),
+            (plant.line_relief, view.cap.pressure, &mut self.line_relief_blew),
+        ] {
+            if relief.is_some_and(|(opens, _)| pressure > opens) {
+                blew.get_or_insert(step.end[TIME]);
+            }
+        }
         let mut leaves = |open: bool, pressure: f64, temperature: f64| {
             if open && pressure > BREATH * plant.atmosphere {
                 self.coldest = Some(self.coldest.map_or(temperature, |coldest| coldest.min(temperature)));
@@ -185,6 +209,15 @@ impl<'a> Records<'a> {
             let speed = step.end_rates[TRAVEL] / step.end_rates[TIME];
             self.fastest.0 = self.fastest.0.max(speed);
             self.fastest.1 = self.fastest.1.max(-speed);
+        }
+        let half = 0.5 * plant.target;
+        let (half_way, there) = match setting.position {
+            Position::Rising => (&mut self.half_way_up, from < half && half <= to),
+            Position::Falling => (&mut self.half_way_down, to <= half && half < from),
+            _ => (&mut self.half_way_up, false),
+        };
+        if there && half_way.is_none() {
+            *half_way = plant.moment(setting, &step.end, &step.end_rates).ok();
         }
         if self.trace_every.is_some() {
             self.sample(step, before, setting, plant);
@@ -327,7 +360,17 @@ impl<'a> Records<'a> {
         }
     }
 
-    /// Closes a cycle: its lifts learn the pressure that the tank came to.
+    /// A task begins so long after it should have ended; less than nothing if it is in time.
+    pub(super) fn late_by(&mut self, late: f64) {
+        self.late = late.max(0.0);
+    }
+
+    /// Closes a pass of a cycle: what it is late by pushes back all that follows.
+    pub(super) fn end_pass(&mut self) {
+        self.behind += std::mem::take(&mut self.late);
+    }
+
+    /// The lifts up to now learn the pressure that the tank came to before the next one.
     pub(super) fn end_cycle(&mut self, state: &State, plant: &Plant) {
         let tank = GaugePressure::new(pascals(plant.view(state).tank.pressure - plant.atmosphere));
         for lift in self.lifts.iter_mut().skip(self.cycle_from) {
@@ -409,6 +452,11 @@ impl<'a> Records<'a> {
             lifts: self.lifts,
             end,
             time: seconds(time),
+            behind: seconds(self.behind),
+            half_way_up: self.half_way_up,
+            half_way_down: self.half_way_down,
+            relief_blew: self.relief_blew.map(seconds),
+            line_relief_blew: self.line_relief_blew.map(seconds),
             pump: plant.pump.as_ref().map(|_| PumpWork {
                 on: seconds(self.pump_on),
                 share: Ratio::new::<ratio>(if time > 0.0 { self.pump_on / time } else { 0.0 }),

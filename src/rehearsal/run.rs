@@ -21,6 +21,8 @@ use crate::{Error, Result, StopReason};
 const HIT: f64 = 1e-10;
 /// A goal this close is reached.
 const REACHED: f64 = -2.0 * HIT;
+/// Steps taken anew to end one at an event; a handful do unless the event is seen in a jump.
+const MOST_TRIALS: u32 = 40;
 /// More steps than any working day of any rig should take.
 const MOST_STEPS: u64 = 20_000_000;
 /// Share of the travel that counts as getting on between two changes.
@@ -167,6 +169,9 @@ impl<'a> Run<'a> {
                 (Goal::Settled { outward: task.action == Action::Raise }, begin + seconds(within))
             }
         };
+        if let Until::CycleTime(_) = task.until {
+            self.records.late_by(begin - end);
+        }
         // A raise or lowering without a goal of its own is still told when it arrives.
         let arrival = travel_done;
         self.setting.valves = valves(task.action);
@@ -244,7 +249,7 @@ impl<'a> Run<'a> {
             }
             self.width = width * if sound && size.is_finite() { factor.clamp(0.1, 0.9) } else { 0.1 };
         };
-        self.choose_method(&step);
+        let stiffness = step.stiffness;
         let mut fired = None;
         let after = self.plant.events(&self.setting, &self.watch, &step.end);
         if let Some((share, event)) = self.first_crossing(&step, &before, &after) {
@@ -260,6 +265,8 @@ impl<'a> Run<'a> {
         self.rates = step.end_rates;
         self.known_events = (fired.is_none() && !last).then_some(after);
         self.records.count(self.method);
+        // Not before: a step that is taken anew for an event has been found good with this method alone.
+        self.choose_method(stiffness);
         if self.records.steps.total() > MOST_STEPS {
             return Err(self.stop(StopReason::TooManySteps { limit: MOST_STEPS }));
         }
@@ -293,10 +300,10 @@ impl<'a> Run<'a> {
         Ok(())
     }
 
-    fn choose_method(&mut self, step: &Step) {
+    fn choose_method(&mut self, stiffness: f64) {
         let (leave, other) = match self.method {
-            Method::Explicit => (step.stiffness > EDGE, Method::Stiff),
-            Method::Stiff => (step.stiffness < CALM, Method::Explicit),
+            Method::Explicit => (stiffness > EDGE, Method::Stiff),
+            Method::Stiff => (stiffness < CALM, Method::Explicit),
         };
         self.in_a_row = if leave { self.in_a_row + 1 } else { self.in_a_row.saturating_sub(1) };
         if self.in_a_row >= IN_A_ROW {
@@ -339,9 +346,16 @@ impl<'a> Run<'a> {
         let mut guess = share.clamp(1e-12, 1.0);
         let (mut step, mut value) = take(guess);
         let mut earlier: Option<(f64, f64)> = None;
-        for _ in 0..8 {
+        // The event lies between these two.
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..MOST_TRIALS {
             if value.abs() <= HIT || value.is_nan() {
                 break;
+            }
+            if value < 0.0 {
+                low = guess;
+            } else {
+                high = guess;
             }
             // Secant, from the second look on; the slope of the first comes from the interpolation.
             let (other, other_value) = earlier.unwrap_or_else(|| {
@@ -349,8 +363,9 @@ impl<'a> Run<'a> {
                 (near, self.plant.events(&self.setting, &self.watch, &step.at(near / guess))[event])
             });
             let slope = (value - other_value) / (guess - other);
-            let next = guess - value / slope;
-            if !next.is_finite() || next <= 0.0 || next > 1.0 + 1e-6 || (next - guess).abs() <= 1e-15 {
+            let secant = guess - value / slope;
+            let next = if secant > low && secant < high { secant } else { 0.5 * (low + high) };
+            if (next - guess).abs() <= 1e-15 {
                 break;
             }
             earlier = Some((guess, value));

@@ -36,11 +36,15 @@ pub struct Session<'a> {
     pub raise: Restriction,
     /// All between cap side and the open, as one restriction.
     pub lower: Restriction,
+    /// Relief valve on the line to the cap side, if its capacity is known.
+    pub line_relief: Option<Relief>,
     /// The paths of the rod side; `None` leaves it open to the air (single acting).
     pub rod_side: Option<RodSide>,
-    /// Dead volume of each driven side, all cylinders and their hose. Less than a ten-thousandth of the
+    /// Dead volume of each driven side, all cylinders and their hose, pistons at their end. Less than a ten-thousandth of the
     /// volume swept counts as that, since no cylinder closes to nothing.
     pub dead: Volume,
+    /// How far the rods stand out at the start of the travel; the rod side begins with so much less of its ring.
+    pub drawn_out: Length,
     /// The cylinders. Of their figures the geometry, friction, return spring and back-pressure count here.
     pub cylinders: &'a Cylinders,
     /// The load along the travel.
@@ -144,10 +148,15 @@ pub struct RodSide {
 /// ```
 #[must_use]
 pub fn tank_conductance(volume: Volume) -> ThermalConductance {
-    const OVERALL_W_PER_M2_K: f64 = 6.0;
     ThermalConductance::new::<uom::si::thermal_conductance::watt_per_kelvin>(
-        OVERALL_W_PER_M2_K * 6.0 * volume.value.max(0.0).powf(2.0 / 3.0),
+        tank_heat_transfer().value * 6.0 * volume.value.max(0.0).powf(2.0 / 3.0),
     )
+}
+
+/// Heat transfer from the air in a tank to the air around it: 6 W/(m2 K), see [`tank_conductance`].
+#[must_use]
+pub fn tank_heat_transfer() -> HeatTransfer {
+    HeatTransfer::new::<uom::si::heat_transfer::watt_per_square_meter_kelvin>(6.0)
 }
 
 /// Heat transfer between moving air and the walls of cylinder and hose: 40 W/(m2 K).

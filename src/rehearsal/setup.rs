@@ -5,7 +5,7 @@ use uom::si::f64::{HeatTransfer, MassDensity, ThermalConductance};
 use super::air_law::{AirLaw, GAS_CONSTANT, absolute};
 use super::course::Course;
 use super::model::{Delivery, Exchange, Plant, Pump, Rod, Side};
-use super::session::{AirModel, Heat, Session};
+use super::session::{AirModel, Heat, Relief, Session};
 use super::state::{CAP_ENERGY, CAP_MASS, ROD_ENERGY, ROD_MASS, STATES, State, TANK_ENERGY, TANK_MASS};
 use crate::Result;
 use crate::air::gas::Isotherm;
@@ -41,14 +41,22 @@ impl Session<'_> {
         let count = f64::from(cylinders.count);
         let stroke = cylinders.stroke.value;
         let bore = cylinders.bore.value;
-        let side = |area: f64, walls: f64| {
+        let drawn_out = self.drawn_out.value;
+        let by_travel = count * std::f64::consts::PI * bore;
+        // `behind` is the length behind pistons that are at the start of the travel on this side.
+        let side = |area: f64, behind: f64| {
             let dead = self.dead.value.max(LEAST_DEAD_SHARE * area * stroke);
-            Side { area, dead, wall: walls, wall_by_travel: count * std::f64::consts::PI * bore }
+            Side {
+                area,
+                dead: dead + area * behind,
+                wall: 2.0 * area + by_travel * behind,
+                wall_by_travel: by_travel,
+            }
         };
         let (cap_area, ring_area) = (cylinders.cap_area().value, cylinders.ring_area().value);
         let rod = self.rod_side.map(|paths| Rod {
-            side: side(ring_area, 2.0 * ring_area),
-            stroke,
+            side: side(ring_area, 0.0),
+            stroke: stroke - drawn_out,
             supply: paths.supply.law(),
             exhaust: paths.exhaust.law(),
         });
@@ -60,10 +68,8 @@ impl Session<'_> {
             temperature,
             tank_volume: self.tank.volume.value,
             tank_heat: tank_exchange(self.tank.heat)?,
-            relief: self.tank.relief.map(|relief| {
-                let opens = relief.opens.pascals();
-                (opens + atmosphere, relief.capacity.value / (0.1 * opens))
-            }),
+            relief: self.tank.relief.map(|relief| relief_law(relief, atmosphere)),
+            line_relief: self.line_relief.map(|relief| relief_law(relief, atmosphere)),
             leak: self.tank.leak.map(|leak| leak.law()),
             pump: self.pump.map(|pump| self.pump(pump.compressor, pump.outlet.value)).transpose()?,
             set: self.regulator.set.pascals() + atmosphere,
@@ -71,7 +77,7 @@ impl Session<'_> {
             raise: self.raise.law(),
             lower: self.lower.law(),
             rod,
-            cap: side(cap_area, 2.0 * cap_area),
+            cap: side(cap_area, drawn_out),
             cylinder_heat: cylinder_exchange(self.cylinder_heat)?,
             course,
             target: self.target.map_or(end, |target| target.value.min(end)),
@@ -118,10 +124,18 @@ impl Session<'_> {
             "given",
             "given for double-acting cylinders and for no others",
         )?;
-        if let Some(relief) = self.tank.relief {
+        for relief in [self.tank.relief, self.line_relief].into_iter().flatten() {
             positive("opening pressure of the relief valve", relief.opens.pascals(), "Pa gauge")?;
             positive("capacity of the relief valve", relief.capacity.value, "kg/s")?;
         }
+        let (drawn_out, left) = (self.drawn_out.value, self.cylinders.stroke.value - self.travel.end().value);
+        require(
+            drawn_out >= 0.0 && drawn_out <= left * (1.0 + 1e-9) + 1e-9,
+            "rods drawn out at the start",
+            drawn_out,
+            "m",
+            "0 or more, with room for the travel beyond",
+        )?;
         if let Some(target) = self.target {
             positive("target travel", target.value, "m")?;
         }
@@ -211,6 +225,12 @@ impl Plant {
         (scale[super::state::PISTON_WORK], scale[super::state::FRICTION]) = (work, work);
         scale
     }
+}
+
+/// Opening pressure, absolute, and flow by pressure above it.
+fn relief_law(relief: Relief, atmosphere: f64) -> (f64, f64) {
+    let opens = relief.opens.pascals();
+    (opens + atmosphere, relief.capacity.value / (0.1 * opens))
 }
 
 fn tank_exchange(heat: Heat<ThermalConductance>) -> Result<Exchange> {

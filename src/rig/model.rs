@@ -9,6 +9,7 @@ use uom::si::f64::{
 
 use super::Protection;
 use super::joint::{LinkArms, RigPin, RigWeld};
+use super::task::TaskGroup;
 use crate::Result;
 use crate::frame::{beam::Support, material::Material, reinforcement::Member};
 use crate::sizing::battery::Battery;
@@ -17,7 +18,7 @@ use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::{Linkage, Pin, Profile, Travel};
 use crate::sizing::regulator_setpoint::Regulator;
 use crate::sizing::rod_column::Ends;
-use crate::sizing::tank_capacity::{EndPressure, Line, Tank, dead_volume};
+use crate::sizing::tank_capacity::{AirReturn, EndPressure, Line, Tank, dead_volume};
 use crate::sizing::tipping::Weight;
 use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
@@ -47,6 +48,8 @@ pub struct Rig {
     pub battery: Option<Battery>,
     /// How the rig is worked.
     pub cycle: Cycle,
+    /// What a rehearsal works, in groups; empty where `cycle` says it.
+    pub tasks: Vec<TaskGroup>,
     /// Limits that the checks hold it to.
     pub limits: Limits,
     /// Stated tolerances: field path to half width in the SI base unit of the field.
@@ -311,11 +314,23 @@ impl Rig {
             .map_or_else(Length::default, |(start, closed)| (start - closed).max(Length::default()))
     }
 
-    /// Volume on the driven side that each stroke fills and vents without moving anything: clearance, hose, and what
+    /// Volume on the cap side that each stroke fills and vents without moving anything: clearance, hose, and what
     /// stands behind pistons that are drawn out at the start.
     #[must_use]
     pub fn dead_volume(&self) -> Volume {
         dead_volume(&self.cylinders, self.line.hose.as_ref()) + self.cylinders.cap_area() * self.drawn_out()
+    }
+
+    /// What the air return of double-acting cylinders fills after a stroke of `used`: the ring that is swept, and
+    /// clearance, hose and the ring beyond the stroke, which moves nothing.
+    #[must_use]
+    pub fn air_return(&self, used: Length) -> AirReturn {
+        let ring = self.cylinders.ring_area();
+        let beyond = (self.cylinders.stroke - self.drawn_out() - used).max(Length::default());
+        AirReturn {
+            swept: ring * used,
+            dead: dead_volume(&self.cylinders, self.line.hose.as_ref()) + ring * beyond,
+        }
     }
 
     /// The load along the travel of its cylinders.

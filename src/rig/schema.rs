@@ -7,6 +7,7 @@ use serde_json::{Map, Value, json};
 use super::fields::{
     Bound, FIELDS, Field, Kind, Measure, Need, SECTIONS, TABLES, Table, described_as, kinds_with,
 };
+use super::resolve::SAID_BY_TASKS;
 use crate::units::Dimension;
 use crate::units::table::units_for;
 
@@ -31,6 +32,14 @@ pub fn schema() -> Value {
             json!({ "properties": { "tank": { "required": ["relief"], "properties": { "filled-to": false } } } }),
         );
         map.insert("else".into(), json!({ "properties": { "tank": { "required": ["filled-to"] } } }));
+        let said = SAID_BY_TASKS.map(|(path, _)| {
+            let key = path.rsplit_once('.').map_or(path, |(_, key)| key);
+            json!({ "required": [key] })
+        });
+        map.insert(
+            "not".into(),
+            json!({ "required": ["task", "cycle"], "properties": { "cycle": { "anyOf": said } } }),
+        );
     }
     root
 }
@@ -152,6 +161,22 @@ fn belongs_together(path: &str) -> Value {
             { "required": ["force"], "properties": { "where": false, "shared-by": false } },
         ] }),
         "weld" => json!({ "oneOf": ways_to_weld() }),
+        "task" => {
+            let pause = json!({ "enum": ["hold", "rest"] });
+            json!({ "oneOf": [
+                {
+                    "properties": {
+                        "do": { "enum": ["raise", "lower"] }, "for": false, "until": false, "times": false,
+                    },
+                },
+                { "required": ["for"], "properties": { "do": pause, "until": false, "times": false } },
+                { "required": ["until"], "properties": { "do": pause, "for": false, "times": false } },
+                {
+                    "required": ["times"],
+                    "properties": { "do": { "enum": ["repeat"] }, "for": false, "until": false },
+                },
+            ] })
+        }
         "frame.section" => json!({
             "dependentRequired": { "outer-radius": ["inner-radius"], "inner-radius": ["outer-radius"] },
             "not": { "required": ["corners", "outer-radius"] },
@@ -506,6 +531,21 @@ tongue = \"10 mm\"
 where = \"cylinder pin\"
 [limits]";
 
+    const TASKS: &str = "per-hour = 20
+[[task]]
+do = \"raise\"
+[[task]]
+do = \"hold\"
+for = \"10 s\"
+[[task]]
+do = \"lower\"
+[[task]]
+do = \"rest\"
+until = \"2 min\"
+[[task]]
+do = \"repeat\"
+times = 5";
+
     const WELD: &str = "[[weld]]
 name = \"gusset\"
 throat = \"3 mm\"
@@ -673,6 +713,25 @@ load-height = \"600 mm\"
     }
 
     #[test]
+    fn reader_and_schema_refuse_the_same_tasks() {
+        let changes = [
+            format!("lifts = 5\n{TASKS}"),
+            format!("hold = \"5 s\"\n{TASKS}"),
+            TASKS.replace("\"hold\"", "\"wait\""),
+            TASKS.replace("for = \"10 s\"", ""),
+            TASKS.replace("for = \"10 s\"", "for = \"10 s\"\nuntil = \"20 s\""),
+            TASKS.replace("\"raise\"", "\"raise\"\nfor = \"10 s\""),
+            TASKS.replace("times = 5", ""),
+            TASKS.replace("times = 5", "times = 5\nfor = \"10 s\""),
+            TASKS.replace("do = \"lower\"", "do = \"lower\"\ntimes = 2"),
+        ];
+        for tasks in changes {
+            assert_ne!(tasks, TASKS);
+            agree(&WHOLE.replace("per-hour = 20", &tasks), false);
+        }
+    }
+
+    #[test]
     fn reader_and_schema_take_the_same_variants() {
         let changes = [
             (
@@ -727,6 +786,7 @@ load-height = \"600 mm\"
             ("{ bore = \"1.2 mm\" }", "{ Kv = 0.1 }"),
             ("title = \"Hive cart\"", ""),
             ("per-hour = 20", ""),
+            ("per-hour = 20", TASKS),
         ];
         for (from, to) in changes {
             let changed = WHOLE.replace(from, to);

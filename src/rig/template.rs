@@ -189,6 +189,8 @@ mod tests {
                     "but no `reinforcement`",
                     "`base.side-force-height` is missing",
                     "must be more than `cylinders.stroke`",
+                    "it lasts until the load has arrived",
+                    "has no `times`",
                 ];
                 assert!(
                     instead.iter().any(|words| text.contains(words)) && problems.len() == 1,

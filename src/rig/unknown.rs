@@ -87,6 +87,11 @@ const OTHER_NAMES: &[(&str, &str, &str)] = &[
     ("load", "height", "load.lift"),
     ("battery", "voltage", "battery.volts"),
     ("cycle", "strokes", "cycle.strokes-wanted"),
+    ("", "tasks", "task"),
+    ("", "schedule", "task"),
+    ("task", "action", "task.do"),
+    ("task", "time", "task.for"),
+    ("task", "repeat", "task.times"),
 ];
 
 /// What the search found.

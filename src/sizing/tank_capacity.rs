@@ -109,9 +109,9 @@ pub enum EndPressure {
 pub struct StrokeDraw<'a> {
     /// Volume swept while raising, all cylinders: `N A s_used`.
     pub raise: Volume,
-    /// Volume swept by the air return of a double-acting set: `N Ar s_used`.
-    pub lower: Option<Volume>,
-    /// Dead volume on each driven side.
+    /// The air return of a double-acting set.
+    pub lower: Option<AirReturn>,
+    /// Dead volume on the cap side.
     pub dead: Volume,
     /// Set point.
     pub set: AbsolutePressure,
@@ -122,6 +122,23 @@ pub struct StrokeDraw<'a> {
     pub atmosphere: AbsolutePressure,
     /// What must be reached on the way for the stroke to complete.
     pub demand: Demands<'a>,
+}
+
+/// The rod side, as the return fills it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirReturn {
+    /// Volume swept: `N Ar s_used`.
+    pub swept: Volume,
+    /// Dead volume: clearance and hose, and the ring that the pistons leave beyond the stroke used.
+    pub dead: Volume,
+}
+
+impl AirReturn {
+    /// Volume that the return fills.
+    #[must_use]
+    pub fn filled(&self) -> Volume {
+        self.swept + self.dead
+    }
 }
 
 /// Air that one stroke takes from the tank.
@@ -154,7 +171,7 @@ pub fn dead_volume(cylinders: &Cylinders, hose: Option<&Hose>) -> Volume {
 impl StrokeDraw<'_> {
     /// Air of one stroke at full pressures:
     /// `m = rho(p_end) (N A s + V_dead) - rho(p_atm) V_dead`, and for an air return
-    /// `rho(p_set) (N Ar s + V_dead) - rho(p_atm) V_dead` besides.
+    /// `rho(p_set) (N Ar s + V_rest) - rho(p_atm) V_rest` besides, with the dead volume `V_rest` of the rod side.
     ///
     /// `rho` is the real-gas density at the temperature of the site, `s` the stroke used, `p_end` the set
     /// point or the pressure at which the valve is closed. Each side starts from the atmosphere.
@@ -186,13 +203,13 @@ impl StrokeDraw<'_> {
     /// # Ok::<(), lungful::Error>(())
     /// ```
     pub fn stroke_air(&self, air: &Isotherm) -> Result<StrokeAir> {
-        let before = air.density(self.atmosphere)? * self.dead;
-        let taken = |swept: Volume, pressure: AbsolutePressure| -> Result<Mass> {
-            Ok(air.density(pressure)? * (swept + self.dead) - before)
+        let taken = |swept: Volume, dead: Volume, pressure: AbsolutePressure| -> Result<Mass> {
+            Ok(air.density(pressure)? * (swept + dead) - air.density(self.atmosphere)? * dead)
         };
+        let back = |back: AirReturn| taken(back.swept, back.dead, self.set);
         Ok(StrokeAir {
-            raise: taken(self.raise, self.end.unwrap_or(self.set))?,
-            lower: self.lower.map(|swept| taken(swept, self.set)).transpose()?.unwrap_or_default(),
+            raise: taken(self.raise, self.dead, self.end.unwrap_or(self.set))?,
+            lower: self.lower.map(back).transpose()?.unwrap_or_default(),
         })
     }
 }

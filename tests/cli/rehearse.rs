@@ -216,6 +216,124 @@ fn what_the_pump_draws_is_not_judged_without_its_current() {
     assert!(out(&rehearse(&rig, &["--lifts", "2"])).contains("is not judged: give `compressor.volts`"));
 }
 
+/// Three lifts by the clock, a break, and a load that stays up.
+const TASKS: &str = "
+[[task]]
+do = \"raise\"
+[[task]]
+do = \"hold\"
+for = \"10 s\"
+[[task]]
+do = \"lower\"
+[[task]]
+do = \"rest\"
+until = \"2 min\"
+[[task]]
+do = \"repeat\"
+times = 3
+[[task]]
+do = \"rest\"
+for = \"10 min\"
+[[task]]
+do = \"raise\"
+[[task]]
+do = \"hold\"
+for = \"1 min\"
+";
+
+/// The crate lift with tasks in place of its pattern.
+fn with_tasks(tasks: &str) -> String {
+    replaced(&[("lifts = 20\nhold = \"10 s\"\n", "")]) + tasks
+}
+
+fn starts(done: &Value) -> Vec<f64> {
+    done["lifts"].as_array().unwrap().iter().map(|lift| number(&lift["start_s"])).collect()
+}
+
+#[track_caller]
+fn assert_all_within(values: &[f64], wanted: &[f64]) {
+    assert_eq!(values.len(), wanted.len(), "{values:?}");
+    for (value, wanted) in values.iter().zip(wanted) {
+        assert!((value - wanted).abs() < 1e-6, "{values:?} {wanted}");
+    }
+}
+
+#[test]
+fn tasks_are_worked_in_their_order_and_by_their_clock() {
+    let rig = with_tasks(TASKS);
+    let output = rehearse(&rig, &["--json"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    let done = session(&output);
+    assert_eq!((&done["lifts_wanted"], &done["lifts_arrived"]), (&4.into(), &4.into()));
+    // Every 2 min, three times, then 10 min of rest: 3 * 120 s + 600 s.
+    assert_all_within(&starts(&done), &[0.0, 120.0, 240.0, 960.0]);
+    let last = &done["lifts"][3];
+    assert!(last["lower_s"].is_null());
+    let end = 960.0 + number(&last["raise_s"]) + 60.0;
+    assert_within(&done["time_s"], end - 1e-6, end + 1e-6);
+    // A lift learns the pressure before the next one.
+    for pair in done["lifts"].as_array().unwrap().windows(2) {
+        assert_eq!(pair[0]["tank_after_pa_gauge"], pair[1]["tank_before_pa_gauge"]);
+    }
+    assert!(done["behind_pace_s"].is_null());
+    let text = out(&rehearse(&rig, &[]));
+    assert!(text.contains("The tasks set the pace; `cycle.per-hour` counts for `check` alone."), "{text}");
+    assert!(!text.contains("cycle.lifts =") && !text.contains("cycle.hold ="), "{text}");
+}
+
+#[test]
+fn tasks_that_fall_behind_their_clock_say_by_how_much() {
+    // Each pass is to be over 2 s after the hold, less than the lowering takes.
+    let rig = with_tasks(&TASKS.replace("for = \"10 s\"", "until = \"10 s\"").replace("2 min", "12 s"));
+    let done = session(&rehearse(&rig, &["--json"]));
+    let late: f64 = (0..3).map(|lift| number(&done["lifts"][lift]["lower_s"]) - 2.0).sum();
+    assert!(late > 3.0);
+    assert_within(&done["behind_pace_s"], late - 1e-6, late + 1e-6);
+    assert_all_within(&starts(&done)[3..], &[36.0 + late + 600.0]);
+}
+
+#[test]
+fn of_tasks_the_first_lifts_can_be_asked_for_but_no_more_and_no_time() {
+    let rig = with_tasks(TASKS);
+    for (lifts, wanted) in [("2", 240.0), ("3", 960.0)] {
+        let done = session(&rehearse(&rig, &["--lifts", lifts, "--json"]));
+        assert_eq!(done["lifts_wanted"].to_string(), lifts);
+        assert_within(&done["time_s"], wanted - 1e-6, wanted + 1e-6);
+    }
+    assert_eq!(out(&rehearse(&rig, &["--lifts", "4"])), out(&rehearse(&rig, &[])));
+    for (arguments, cure) in [
+        (["--lifts", "5"], "ask for at most 4, or let do = \"repeat\""),
+        (["--for", "1 h"], "leave out `--for`"),
+    ] {
+        let output = rehearse(&rig, &arguments);
+        assert_eq!((code(&output), out(&output).as_str()), (2, ""));
+        assert!(err(&output).contains(cure), "{}", err(&output));
+    }
+    // 4 lifts in a round that is worked 100000 times.
+    let many = format!("{TASKS}[[task]]\ndo = \"lower\"\n[[task]]\ndo = \"repeat\"\ntimes = 100000\n");
+    let output = rehearse(&with_tasks(&many), &[]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).contains("more lifts than one rehearsal takes"), "{}", err(&output));
+}
+
+#[test]
+fn the_tasks_of_the_readme_can_be_worked() {
+    let readme = include_str!("../../README.md");
+    let tasks = readme.split("```toml").find(|block| block.contains("[[task]]")).unwrap();
+    let done = session(&rehearse(&with_tasks(tasks.split("```").next().unwrap()), &["--json"]));
+    // Five lifts by the clock, then a rest: 5 * 120 s + 600 s.
+    assert_all_within(&starts(&done), &[0.0, 120.0, 240.0, 360.0, 480.0]);
+    assert_within(&done["time_s"], 1200.0 - 1e-6, 1200.0 + 1e-6);
+}
+
+#[test]
+fn tasks_need_no_pace_of_the_cycle() {
+    let rig = with_tasks(TASKS).replace("per-hour = 20\n", "");
+    let output = rehearse(&rig, &[]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    assert!(!out(&output).contains("The tasks set the pace"));
+}
+
 #[test]
 fn a_time_at_the_pace_of_the_rig_is_a_number_of_lifts() {
     let by_time = rehearse(CRATE_LIFT, &["--for", "30 min", "--json"]);
@@ -383,6 +501,47 @@ fn a_held_load_that_rises_is_said_to_rise_and_why() {
 }
 
 #[test]
+fn the_height_that_is_worked_is_said() {
+    let flat = |rig: &str| {
+        let text = out(&rehearse(rig, &["--lifts", "1"]));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let text = flat(CRATE_LIFT);
+    assert!(text.contains("by 390 mm, where the valve shuts; the stroke would give 400 mm"), "{text}");
+    let whole = [("end-pressure = \"load\"", "end-pressure = \"set point\"")];
+    let text = flat(&replaced(&whole));
+    assert!(text.contains("takes the load up by 400 mm, all that the stroke gives"), "{text}");
+    // The take-up moves the cylinder alone.
+    let loose = replaced(&[("lift = \"390 mm\"", "lift = \"380 mm\"\ntake-up = \"8 mm\"")]);
+    let done = session(&rehearse(&loose, &["--lifts", "1", "--json"]));
+    assert_within(&done["height_m"], 0.380 - 1e-9, 0.380 + 1e-9);
+    assert_within(&done["whole_height_m"], 0.392 - 1e-9, 0.392 + 1e-9);
+    assert_within(&done["lifts"][0]["travel_m"], 0.388 - 1e-6, 0.400);
+}
+
+#[test]
+fn a_relief_valve_of_the_line_blows_or_is_said_to_be_left_out() {
+    let set_point = ("end-pressure = \"load\"", "end-pressure = \"set point\"");
+    let run = |pairs: &[(&str, &str)]| {
+        let text = out(&rehearse(&replaced(pairs), &["--lifts", "2"]));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let air = |pairs: &[(&str, &str)]| {
+        number(&session(&rehearse(&replaced(pairs), &["--lifts", "1", "--json"]))["air_used_kg"])
+    };
+    // In order: it opens at 7 bar, the regulator gives 5.5 bar.
+    let sound = run(&[set_point]);
+    assert!(!sound.contains("relief valve of the line"), "{sound}");
+    // Below the set point it blows while the raise valve is open: some air goes to waste.
+    let low = [set_point, ("relief = \"7 bar\"", "relief = \"5 bar\"")];
+    let text = run(&low);
+    assert!(text.contains("The relief valve of the line blows at 5 bar, first after"), "{text}");
+    assert!(air(&low) > 1.1 * air(&[set_point]), "{} {}", air(&low), air(&[set_point]));
+    let unknown = run(&[set_point, ("relief-capacity = \"250 L/min\"\n", "")]);
+    assert!(unknown.contains("The relief valve of the line is left out"), "{unknown}");
+}
+
+#[test]
 fn what_is_left_in_the_battery_is_shown_in_watt_hours() {
     // 24 V * 20 Ah * 80 % are 384 Wh; two cycles of 180 s at 5 W take 0.5 Wh, and no more with the pump off.
     for units in ["metric", "us"] {
@@ -394,10 +553,30 @@ fn what_is_left_in_the_battery_is_shown_in_watt_hours() {
 }
 
 #[test]
+fn a_long_run_is_silent_where_its_errors_do_not_go_to_a_terminal() {
+    // Some 30 h, which its battery does not last.
+    let output = rehearse(CRATE_LIFT, &["--lifts", "600", "--json"]);
+    assert_eq!(err(&output), "");
+    assert_eq!(session(&output)["lifts"].as_array().unwrap().len(), 600);
+}
+
+#[test]
 fn the_working_shows_what_the_books_are_off_by() {
     let text = out(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working"]));
     assert!(text.contains("What the books are off by") && text.contains("mass of air"), "{text}");
     assert!(!out(&rehearse(CRATE_LIFT, &["--lifts", "2"])).contains("off by"));
+    for figure in
+        ["behind the regulator, half way up at", "growth of the energy in the cylinders, half way down at"]
+    {
+        assert!(text.contains(figure), "{figure}: {text}");
+    }
+    let json: Value =
+        serde_json::from_slice(&rehearse(CRATE_LIFT, &["--lifts", "2", "--working", "--json"]).stdout)
+            .unwrap();
+    let topics: Vec<_> = json["working"].as_array().unwrap().iter().map(|step| &step["topic"]).collect();
+    for topic in ["tank-energy", "heat-exchange", "load-movement", "regulator-droop"] {
+        assert!(topics.contains(&&Value::from(topic)), "{topic}: {topics:?}");
+    }
 }
 
 #[test]

@@ -78,6 +78,7 @@ const SEVERAL: &[&str] = &[
     "not-a-rig-file",
     "points-numbers-without-units",
     "several-mistakes-at-once",
+    "task-several-mistakes",
 ];
 
 #[track_caller]

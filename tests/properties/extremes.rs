@@ -8,7 +8,7 @@ use lungful::rig::fields::{Bound, FIELDS, Kind};
 use lungful::rig::{AirSource, Document, Overrides, Rig, Source};
 use lungful::sizing::compressor_fill_time::{Compressor, Delivery, Intake, Pump, kept_up_rate};
 use lungful::sizing::stored_energy::stored_energy;
-use lungful::sizing::tank_capacity::{Demand, StrokeDraw, count_quick, count_slow};
+use lungful::sizing::tank_capacity::{AirReturn, Demand, StrokeDraw, count_quick, count_slow};
 use lungful::units::{
     AbsolutePressure, FreeAirFlow, GaugePressure, ReferenceState, UnitSystem, pressure::pascals,
 };
@@ -286,7 +286,7 @@ proptest! {
         let (set, end, site, need) = pressures;
         let draw = StrokeDraw {
             raise: volume(raise),
-            lower: lower.map(volume),
+            lower: lower.map(|swept| AirReturn { swept: volume(swept), dead: volume(dead) }),
             dead: volume(dead),
             set,
             end,

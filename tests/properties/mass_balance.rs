@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use lungful::air::gas::Isotherm;
-use lungful::sizing::tank_capacity::{Demand, StrokeDraw, count_slow};
+use lungful::sizing::tank_capacity::{AirReturn, Demand, StrokeDraw, count_slow};
 use lungful::units::{AbsolutePressure, pressure::pascals};
 use proptest::option;
 use proptest::prelude::*;
@@ -37,7 +37,10 @@ fn case() -> impl Strategy<Value = Case> {
             Case {
                 draw: StrokeDraw {
                     raise,
-                    lower: lower.map(|share| raise * share),
+                    lower: lower.map(|share| AirReturn {
+                        swept: raise * share,
+                        dead: raise * (dead + 0.4 * (1.0 - share)),
+                    }),
                     dead: raise * dead,
                     set: bar(set),
                     end: closes.then_some(need),
@@ -65,14 +68,14 @@ impl Case {
     }
 
     /// Air that one side has taken when it ends at the pressure `end`.
-    fn taken(&self, swept: Volume, end: AbsolutePressure) -> Mass {
-        self.mass(end, swept + self.draw.dead) - self.mass(self.draw.atmosphere, self.draw.dead)
+    fn taken(&self, swept: Volume, dead: Volume, end: AbsolutePressure) -> Mass {
+        self.mass(end, swept + dead) - self.mass(self.draw.atmosphere, dead)
     }
 
     /// The tank before a return that left it at `after`, and what the return took.
     fn before_return(&self, after: AbsolutePressure) -> (AbsolutePressure, Mass) {
-        let Some(swept) = self.draw.lower else { return (after, Mass::default()) };
-        let taken = self.taken(swept, lesser(after, self.draw.set));
+        let Some(back) = self.draw.lower else { return (after, Mass::default()) };
+        let taken = self.taken(back.swept, back.dead, lesser(after, self.draw.set));
         (self.air.pressure((self.mass(after, self.tank) + taken) / self.tank).unwrap(), taken)
     }
 }
@@ -91,7 +94,7 @@ proptest! {
             let (before, after) = (case.mass(pair[0], case.tank), case.mass(pair[1], case.tank));
             let (between, returned) = case.before_return(pair[1]);
             let end = lesser(between, case.draw.end.unwrap_or(case.draw.set));
-            let raised = case.taken(case.draw.raise, end);
+            let raised = case.taken(case.draw.raise, case.draw.dead, end);
             assert_relative_eq!(
                 (before - after).value,
                 (raised + returned).value,

@@ -3,7 +3,7 @@
 use lungful::air::gas::{self, Isotherm};
 use lungful::sizing::compressor_fill_time::{Intake, kept_up_rate};
 use lungful::sizing::cylinder_force::{piston_area, rod_side_area};
-use lungful::sizing::tank_capacity::{Demands, StrokeAir, StrokeDraw};
+use lungful::sizing::tank_capacity::{AirReturn, Demands, StrokeAir, StrokeDraw};
 use lungful::units::AbsolutePressure;
 use uom::si::area::square_inch;
 use uom::si::f64::{Area, Mass, Ratio, Volume};
@@ -35,7 +35,7 @@ impl Ambient {
     fn stroke(&self, raise: Volume, lower: Option<Volume>, set: AbsolutePressure, inside: &str) -> StrokeAir {
         let draw = StrokeDraw {
             raise,
-            lower,
+            lower: lower.map(|swept| AirReturn { swept, dead: Volume::default() }),
             dead: Volume::default(),
             set,
             end: None,

@@ -20,7 +20,7 @@ fn fine(every: f64) -> Settings {
 }
 
 fn only(action: Action, seconds: f64) -> Schedule {
-    Schedule { cycle: vec![Task { action, until: Until::Elapsed(s(seconds)) }], times: 1 }
+    Schedule::repeated(vec![Task { action, until: Until::Elapsed(s(seconds)) }], 1)
 }
 
 /// A tank with a hole, nothing else at work.
@@ -183,7 +183,7 @@ fn analytic_cooling_of_a_closed_tank() {
 fn analytic_energy_of_a_lift() {
     // 85 kg raised by 0.4 m, twice: m g h each time; seals take mu/(1 - mu) of that going up.
     let cycle = [Action::Raise, Action::Rest].map(|action| Task { action, until: Until::Elapsed(s(5.0)) });
-    let done = Bench::default().run(&Schedule { cycle: cycle.to_vec(), times: 2 }, &fine(1.0)).unwrap();
+    let done = Bench::default().run(&Schedule::repeated(cycle.to_vec(), 2), &fine(1.0)).unwrap();
     assert_relative_eq!(done.energy.useful.value, 2.0 * 85.0 * 9.806_65 * 0.4, max_relative = 1e-10);
     // Up F/(1 - mu) against F, down F/(1 + mu): what the air gives, it loses to the seals.
     let weight = 85.0 * 9.806_65;

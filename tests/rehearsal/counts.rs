@@ -2,7 +2,9 @@
 
 use lungful::air::gas::{Isentrope, Isotherm};
 use lungful::rehearsal::{AirModel, FillCount, FillPattern, Settings, strokes_on_one_fill};
-use lungful::sizing::tank_capacity::{Count, Demand, EndPressure, StrokeDraw, count_quick, count_slow};
+use lungful::sizing::tank_capacity::{
+    AirReturn, Count, Demand, EndPressure, StrokeDraw, count_quick, count_slow,
+};
 use lungful::units::{AbsolutePressure, pressure::pascals};
 use uom::si::f64::{ThermodynamicTemperature, Volume};
 use uom::si::thermodynamic_temperature::kelvin;
@@ -30,7 +32,7 @@ fn counts(bench: &Bench, end: EndPressure, headroom: f64) -> (Count, Option<Coun
     let ring = swept * (1.0 - (bench.rod / bench.bore).powi(2));
     let draw = StrokeDraw {
         raise: volume(swept),
-        lower: bench.rod_side.map(|_| volume(ring)),
+        lower: bench.rod_side.map(|_| AirReturn { swept: volume(ring), dead: volume(bench.dead) }),
         dead: volume(bench.dead),
         set: absolute(bench, bench.set),
         end: match end {

@@ -70,6 +70,7 @@ fn bench(given: &Value) -> Bench {
             "lever" => bench.linkage = Some(lever(value, stroke)),
             "leak" => bench.leak = Some(pair(value)),
             "relief" => bench.relief = Some(pair(value)),
+            "line_relief" => bench.line_relief = Some(pair(value)),
             "pump" => {
                 let of = |key: &str| value[key].as_f64().unwrap();
                 bench.pump = Some(compressor(of("open"), of("stall"), of("cut_in"), of("cut_out")));
@@ -81,23 +82,23 @@ fn bench(given: &Value) -> Bench {
     bench
 }
 
-fn run(case: &Value) -> (Bench, Rehearsal) {
+fn run(case: &Value, tolerance: f64, traced: bool) -> (Bench, Rehearsal) {
     let bench = bench(&case["given"]);
     let time = |index: usize| Until::Elapsed(s(case["times"][index].as_f64().unwrap()));
     let actions = [Action::Raise, Action::Hold, Action::Lower, Action::Rest];
     let cycle = actions.iter().enumerate().map(|(at, &action)| Task { action, until: time(at) }).collect();
     let settings = Settings {
-        tolerance: 1e-9,
-        trace_every: Some(s(case["every"].as_f64().unwrap())),
+        tolerance,
+        trace_every: traced.then(|| s(case["every"].as_f64().unwrap())),
         ..Settings::default()
     };
-    let done = bench.run(&Schedule { cycle, times: 1 }, &settings).unwrap();
+    let done = bench.run(&Schedule::repeated(cycle, 1), &settings).unwrap();
     (bench, done)
 }
 
 /// The largest disagreement of a case as a share of each figure, and where it is.
-fn worst(case: &Value) -> (f64, String) {
-    let (bench, done) = run(case);
+fn worst(case: &Value, tolerance: f64) -> (f64, String) {
+    let (bench, done) = run(case, tolerance, true);
     let mut worst = (0.0, String::new());
     let rows = case["rows"].as_array().unwrap();
     assert!(rows.len() > 60, "{}", rows.len());
@@ -151,9 +152,30 @@ fn cross_checked_sessions() {
     let cases = file["cases"].as_array().unwrap();
     assert!(cases.len() >= 12);
     for case in cases {
-        let (off, place) = worst(case);
+        let (off, place) = worst(case, 1e-9);
         assert!(off <= TOLERANCE, "{}: off by {off:e}, {place}", case["name"]);
     }
+}
+
+/// The error and the time at the usual tolerance, to be held against `twin.py equal` (run with `--release` and
+/// `--nocapture`).
+#[test]
+fn cross_checked_error_at_the_usual_tolerance() {
+    const ROUNDS: u32 = 20;
+    let file: Value = serde_json::from_str(CASES).unwrap();
+    let cases = file["cases"].as_array().unwrap();
+    let usual = Settings::default().tolerance;
+    let errors: Vec<f64> = cases.iter().map(|case| worst(case, usual).0).collect();
+    let begin = std::time::Instant::now();
+    for _ in 0..ROUNDS {
+        for case in cases {
+            run(case, usual, false);
+        }
+    }
+    let took = begin.elapsed().as_secs_f64() / f64::from(ROUNDS);
+    let largest = errors.iter().fold(0.0_f64, |largest, error| largest.max(*error));
+    eprintln!("largest error {largest:.1e}, {:.3} ms for {} cases", 1e3 * took, cases.len());
+    assert!(largest <= 5.0 * TOLERANCE, "{errors:?}");
 }
 
 #[test]
@@ -162,7 +184,7 @@ fn cross_checked_modes() {
     let file: Value = serde_json::from_str(CASES).unwrap();
     let case =
         file["cases"].as_array().unwrap().iter().find(|case| case["name"] == "stalls half way").unwrap();
-    let (_, done) = run(case);
+    let (_, done) = run(case, 1e-9, true);
     assert!(!done.lifts[0].outcome.arrived());
     assert!(done.trace.iter().any(|row| row.mode == Mode::Held));
 }

@@ -12,6 +12,7 @@ mod closed_forms;
 mod counts;
 mod cross_checked;
 mod examples;
+mod linkages;
 mod random;
 mod rig;
 mod sessions;

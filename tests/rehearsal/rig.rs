@@ -44,6 +44,7 @@ pub(crate) struct Bench {
     pub(crate) tank_heat: f64,
     pub(crate) cylinder_heat: f64,
     pub(crate) relief: Option<(f64, f64)>,
+    pub(crate) line_relief: Option<(f64, f64)>,
     pub(crate) leak: Option<(f64, f64)>,
     pub(crate) pump: Option<Compressor>,
     pub(crate) outlet: f64,
@@ -56,6 +57,7 @@ pub(crate) struct Bench {
     /// Supply and exhaust of the rod side.
     pub(crate) rod_side: Option<((f64, f64), (f64, f64))>,
     pub(crate) dead: f64,
+    pub(crate) drawn_out: f64,
     pub(crate) count: u32,
     pub(crate) bore: f64,
     pub(crate) rod: f64,
@@ -85,6 +87,7 @@ impl Default for Bench {
             tank_heat: 1.5,
             cylinder_heat: 40.0,
             relief: None,
+            line_relief: None,
             leak: None,
             pump: None,
             outlet: 293.15,
@@ -96,6 +99,7 @@ impl Default for Bench {
             lower: (5e-9, 0.3),
             rod_side: None,
             dead: 5e-5,
+            drawn_out: 0.0,
             count: 1,
             bore: 0.05,
             rod: 0.02,
@@ -193,10 +197,7 @@ impl Bench {
                 volume: Volume::new::<cubic_meter>(self.tank),
                 start: gauge(self.start),
                 heat: heat(self.tank_heat, ThermalConductance::new::<watt_per_kelvin>(self.tank_heat)),
-                relief: self.relief.map(|(opens, capacity)| Relief {
-                    opens: gauge(opens),
-                    capacity: MassRate::new::<kilogram_per_second>(capacity),
-                }),
+                relief: self.relief.map(relief),
                 leak: self.leak.map(restriction),
             },
             pump: self.pump.as_ref().map(|compressor| PumpSide {
@@ -211,11 +212,13 @@ impl Bench {
             },
             raise: restriction(self.raise),
             lower: restriction(self.lower),
+            line_relief: self.line_relief.map(relief),
             rod_side: self.rod_side.map(|(supply, exhaust)| RodSide {
                 supply: restriction(supply),
                 exhaust: restriction(exhaust),
             }),
             dead: Volume::new::<cubic_meter>(self.dead),
+            drawn_out: Length::new::<meter>(self.drawn_out),
             cylinders: &cylinders,
             travel: &travel,
             target: self.target.map(Length::new::<meter>),
@@ -238,6 +241,10 @@ impl Bench {
         );
         area.value
     }
+}
+
+fn relief((opens, capacity): (f64, f64)) -> Relief {
+    Relief { opens: gauge(opens), capacity: MassRate::new::<kilogram_per_second>(capacity) }
 }
 
 fn heat<Q>(number: f64, rate: Q) -> Heat<Q> {

@@ -84,7 +84,7 @@ fn lifts_become_slow_before_they_fail() {
 #[test]
 fn a_raise_cut_short_is_out_of_time() {
     let cycle = vec![task(Action::Raise, 0.5), task(Action::Rest, 10.0)];
-    let done = Bench::default().run(&Schedule { cycle, times: 1 }, &Settings::default()).unwrap();
+    let done = Bench::default().run(&Schedule::repeated(cycle, 1), &Settings::default()).unwrap();
     assert_eq!(done.lifts[0].outcome, Outcome::OutOfTime);
     let heavy = Bench { mass: 500.0, ..Bench::default() };
     let done = heavy.run(&every_72_s(1), &Settings::default()).unwrap();
@@ -99,8 +99,7 @@ fn a_hot_pump_is_held_off_to_its_duty() {
     pump.max_run = Some(s(60.0));
     // A leak keeps the pump busy.
     bench.leak = Some((6e-10, 0.3));
-    let done =
-        bench.run(&Schedule { cycle: vec![task(Action::Rest, 3600.0)], times: 1 }, &Settings::default());
+    let done = bench.run(&Schedule::repeated(vec![task(Action::Rest, 3600.0)], 1), &Settings::default());
     let pump = done.unwrap().pump.unwrap();
     assert!(pump.cut_outs > 5, "{pump:?}");
     assert_relative_eq!(pump.longest_run.value, 60.0, epsilon = 1e-6);
@@ -132,7 +131,7 @@ fn a_held_load_sinks_as_its_air_cools() {
         task(Action::Hold, 300.0),
         Task { action: Action::Lower, until: Until::Arrived { within: s(30.0) } },
     ];
-    let schedule = Schedule { cycle, times: 1 };
+    let schedule = Schedule::repeated(cycle, 1);
     let settings = Settings { trace_every: Some(s(0.05)), ..Settings::default() };
     let done = bench.run(&schedule, &settings).unwrap();
     let drift = done.largest_drift.unwrap().value;

@@ -1,8 +1,9 @@
 //! A number with its kind, ready to be shown in either unit system.
 
 use uom::si::f64::{
-    Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, Length, Mass, MassDensity, MassRate,
-    Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Velocity, Volume, VolumeRate,
+    Angle, Area, ElectricCharge, ElectricPotential, Energy, Force, HeatTransfer, Length, Mass, MassDensity,
+    MassRate, Power, Pressure, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Torque, Velocity,
+    Volume, VolumeRate,
 };
 
 use crate::air::flow::Conductance;
@@ -110,10 +111,12 @@ amounts! {
     ElectricPotential => Voltage,
     ElectricCharge => Charge,
     Power => Power,
+    ThermalConductance => HeatExchange,
+    HeatTransfer => HeatTransfer,
+    Velocity => Speed,
     Energy => Energy,
     Ratio => Fraction,
     Angle => Angle,
-    Velocity => Speed,
     Area => Area,
     Torque => Moment,
     SecondMoment => SecondMoment,

@@ -48,7 +48,7 @@ impl Bench<'_> {
     }
 
     /// What the arms of the linkage ask at a travel, before its efficiency: `g sum m_i dh_i/dx`.
-    fn arms(&self, travel: &Travel<'_>, at: Length) -> Force {
+    pub(super) fn arms(&self, travel: &Travel<'_>, at: Length) -> Force {
         let spring = self.rig.cylinders.spring_force(at);
         let raised = (travel.force(at) - spring) * self.rig.linkage.efficiency;
         raised - travel.weight(at) * travel.linkage().ratio(at)

@@ -13,7 +13,7 @@ use crate::formulas::{
 };
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
-use crate::sizing::tank_capacity::{Count, Demand, StrokeAir, count_quick, count_slow};
+use crate::sizing::tank_capacity::{AirReturn, Count, Demand, StrokeAir, count_quick, count_slow};
 use crate::units::GaugePressure;
 
 /// The volumes that one stroke fills and the pressures it fills them to.
@@ -21,7 +21,7 @@ use crate::units::GaugePressure;
 struct Stroke {
     used: Length,
     raise: Volume,
-    lower: Option<Volume>,
+    lower: Option<AirReturn>,
     dead: Volume,
     end: GaugePressure,
     air: StrokeAir,
@@ -105,7 +105,7 @@ impl Bench<'_> {
         Stroke {
             used,
             raise: rig.cylinders.cap_area() * used,
-            lower: (rig.cylinders.action == Action::Double).then(|| rig.cylinders.ring_area() * used),
+            lower: (rig.cylinders.action == Action::Double).then(|| rig.air_return(used)),
             dead: rig.dead_volume(),
             end: lift.held_pressure(rig),
             air: self.answers.air.stroke,
@@ -139,8 +139,20 @@ impl Bench<'_> {
                 .with("s_used", stroke.used)
         };
         steps.push(swept("swept volume, raise", stroke.raise));
+        steps.extend(stroke.lower.map(|back| {
+            Step::new("dead volume of the return", &DEAD_VOLUME, back.dead)
+                .with("N", cylinders.count)
+                .with("V_c", cylinders.clearance)
+                .with("D", cylinders.bore)
+                .with("d", cylinders.rod)
+                .with("s", cylinders.stroke)
+                .with("x_0", self.rig.drawn_out())
+                .with("s_used", stroke.used)
+                .with("d_hose", hose.map(|hose| hose.bore).unwrap_or_default())
+                .with("L_hose", hose.map(|hose| hose.length).unwrap_or_default())
+        }));
         steps.extend(
-            stroke.lower.map(|volume| swept("swept volume, return", volume).with("d", cylinders.rod)),
+            stroke.lower.map(|back| swept("swept volume, return", back.swept).with("d", cylinders.rod)),
         );
         if stroke.end != set {
             steps.push(self.density_step("density at the end pressure", stroke.end)?);
@@ -157,7 +169,8 @@ impl Bench<'_> {
                 .with("V_dead", stroke.dead)
                 .with("rho_atm", atmosphere)
                 .with_some("rho_set", set_density)
-                .with_some("V_r", stroke.lower),
+                .with_some("V_r", stroke.lower.map(|back| back.swept))
+                .with_some("V_rest", stroke.lower.map(|back| back.dead)),
         );
         let free = self.answers.air.stroke_free_air.volume();
         steps.push(
@@ -224,7 +237,8 @@ impl Bench<'_> {
                 .with("rho_need", self.air.density(stops.need)?)
                 .with("rho_end", self.density(stroke.end)?)
                 .with("m_raise", stroke.air.raise)
-                .with_some("V_r", stroke.lower)
+                .with_some("V_r", stroke.lower.map(|back| back.swept))
+                .with_some("V_rest", stroke.lower.map(|back| back.dead))
                 .with_some("rho_set", returns.then(|| self.density(set)).transpose()?)
                 .with_some("m_return", returns.then_some(stroke.air.lower)),
         );
@@ -245,7 +259,8 @@ impl Bench<'_> {
                     .with("V_dead", stroke.dead)
                     .with("rho_atm", atmosphere)
                     .with("p_end", absolute(stroke.end)?)
-                    .with_some("V_r", stroke.lower)
+                    .with_some("V_r", stroke.lower.map(|back| back.swept))
+                    .with_some("V_rest", stroke.lower.map(|back| back.dead))
                     .with_some("p_set", returns.then(|| absolute(set)).transpose()?)
                     .with(mark.0, mark.1)
                     .with_some("V_x", swept),

@@ -19,6 +19,7 @@ use crate::sizing::tank_capacity::{EndPressure, Fitting, Way};
 use uom::si::f64::{Force, Ratio};
 use uom::si::force::newton;
 
+mod session;
 mod structure;
 
 const G: f64 = 9.806_65;
@@ -166,12 +167,19 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
         }
         "swept-volume" => exact(v("N") * FRAC_PI_4 * (v("D").powi(2) - or("d", 0.0).powi(2)) * v("s_used")),
         "dead-volume" => {
-            let behind = FRAC_PI_4 * v("D").powi(2) * v("x_0");
+            let behind = match inputs.get("s") {
+                None => FRAC_PI_4 * v("D").powi(2) * v("x_0"),
+                Some(stroke) => {
+                    FRAC_PI_4 * (v("D").powi(2) - v("d").powi(2)) * (stroke - v("x_0") - v("s_used"))
+                }
+            };
             exact(v("N") * (v("V_c") + behind) + FRAC_PI_4 * v("d_hose").powi(2) * v("L_hose"))
         }
         "air-per-stroke" => {
             let before = v("rho_atm") * v("V_dead");
-            let back = inputs.get("V_r").map_or(0.0, |ring| v("rho_set") * (ring + v("V_dead")) - before);
+            let back = inputs
+                .get("V_r")
+                .map_or(0.0, |ring| v("rho_set") * (ring + v("V_rest")) - v("rho_atm") * v("V_rest"));
             exact(v("rho_end") * (v("V_s") + v("V_dead")) - before + back)
         }
         "free-air" => exact(v("m") / 1.185),
@@ -246,8 +254,8 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
 /// The count as the expression of `strokes-until-stall` says it.
 fn until_stall(inputs: &BTreeMap<&str, f64>) -> f64 {
     let v = |symbol: &str| inputs[symbol];
-    let before = v("rho_atm") * v("V_dead");
-    let common = |mass: f64, swept: f64| (mass + before) / (v("V") + swept + v("V_dead"));
+    let with = |mass: f64, swept: f64, dead: f64| (mass + v("rho_atm") * dead) / (v("V") + swept + dead);
+    let common = |mass: f64, swept: f64| with(mass, swept, v("V_dead"));
     let (mut mass, mut strokes) = (v("m_start"), 0.0);
     while strokes < 100_000.0 {
         if common(mass, v("V_x")) < v("rho_need") {
@@ -257,7 +265,7 @@ fn until_stall(inputs: &BTreeMap<&str, f64>) -> f64 {
         mass = if density < v("rho_end") { density * v("V") } else { mass - v("m_raise") };
         strokes += 1.0;
         if let Some(&ring) = inputs.get("V_r") {
-            let density = common(mass, ring);
+            let density = with(mass, ring, v("V_rest"));
             mass = if density < v("rho_set") { density * v("V") } else { mass - v("m_return") };
             if density <= v("rho_atm") {
                 break;

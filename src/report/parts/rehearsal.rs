@@ -38,6 +38,10 @@ pub struct Rehearsal<'a> {
 pub struct Session {
     pub good: bool,
     pub headline: String,
+    /// Height of a lift that arrives.
+    pub height_m: f64,
+    /// Height that the whole travel gives.
+    pub whole_height_m: f64,
     pub lifts_wanted: u32,
     pub lifts_arrived: u32,
     pub first_failed: Option<u32>,
@@ -121,6 +125,8 @@ pub struct LiftRow {
     pub tank_after_pa_gauge: f64,
 }
 
+/// Share of a height by which two differ that are one.
+const SAME_HEIGHT: f64 = 1e-9;
 /// Drift of a held load that nobody sees, in m.
 const UNSEEN_M: f64 = 1e-6;
 /// Why the air behind a shut valve lifts on.
@@ -186,6 +192,8 @@ impl Session {
         Self {
             good: worked.is_good(),
             headline: words(&worked.headline, report.units),
+            height_m: worked.height.value,
+            whole_height_m: worked.whole_height.value,
             lifts_wanted: worked.lifts_wanted,
             lifts_arrived: worked.lifts_arrived,
             first_failed: done.first_failed().map(|lift| lift.number),
@@ -256,6 +264,7 @@ impl<'a> Rehearsal<'a> {
             notes: plan
                 .notes
                 .iter()
+                .chain(&worked.notes)
                 .map(|note| words(note, report.units))
                 .chain(rises.then(|| WHY_IT_RISES.to_owned()))
                 .collect(),
@@ -304,6 +313,18 @@ impl<'a> Rehearsal<'a> {
                 time(session.time_s)
             ),
         )];
+        let (height, whole) = (session.height_m, session.whole_height_m);
+        let length = |height: f64| show(height, Dimension::Length);
+        let reach = if height < whole * (1.0 - SAME_HEIGHT) {
+            format!(
+                "each lift takes the load up by {}, where the valve shuts; the stroke would give {}",
+                length(height),
+                length(whole)
+            )
+        } else {
+            format!("each lift takes the load up by {}, all that the stroke gives", length(height))
+        };
+        rows.push(("Height", reach));
         if let Some((first, slowest)) = session.first_raise_s.zip(session.slowest_raise_s) {
             rows.push(("Raise", format!("{} the first, {} the slowest", time(first), time(slowest))));
         }

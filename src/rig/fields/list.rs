@@ -14,6 +14,7 @@ mod joint;
 mod linkage;
 mod passage;
 mod protection;
+mod task;
 
 pub(in crate::rig) use frame::{SECTIONS, SectionKeys};
 pub(in crate::rig) use linkage::{LINKAGE_WAYS, kinds_with};
@@ -170,6 +171,12 @@ pub const TABLES: &[Table] = &[
     table("battery", false, "The battery that feeds the compressor"),
     table("cycle", false, "How the rig is worked"),
     table("limits", false, "Limits that the checks hold the rig to"),
+    Table {
+        path: "task",
+        required: false,
+        repeated: true,
+        doc: "A task of a rehearsal, in place of the lifts, hold and rest of [cycle]; one table a task, in order",
+    },
 ];
 
 const MASS_FOR_FORCE: &[(Dimension, &str)] =
@@ -310,7 +317,7 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &joined::<COUNT, 11>([
+pub const FIELDS: &[Field] = &joined::<COUNT, 12>([
     AIR,
     &passage::REGULATOR_SEAT,
     AFTER_SEAT,
@@ -322,6 +329,7 @@ pub const FIELDS: &[Field] = &joined::<COUNT, 11>([
     &passage::PORT_THROTTLE,
     protection::FIELDS,
     USE,
+    task::FIELDS,
 ]);
 
 const COUNT: usize = AIR.len()
@@ -334,7 +342,8 @@ const COUNT: usize = AIR.len()
     + joint::FIELDS.len()
     + passage::FIELDS_OF_ONE
     + protection::FIELDS.len()
-    + USE.len();
+    + USE.len()
+    + task::FIELDS.len();
 
 /// Lists one after the other.
 #[allow(clippy::indexing_slicing, reason = "a constant: an index beyond its end would not compile")]

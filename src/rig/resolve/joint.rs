@@ -27,7 +27,7 @@ impl<'d> Resolver<'d> {
     /// # Errors
     /// If a pin is described wrongly.
     pub(super) fn pins(&mut self, of_linkage: Option<&[linkage::Pin]>) -> Result<Vec<RigPin>, Reported> {
-        let items = self.repeated("pin", "this pin")?;
+        let items = self.repeated("pin", "this pin", MOST, "describe only the pins that bear most")?;
         let pins: Vec<_> = items.iter().map(|item| self.pin(*item, of_linkage)).collect();
         let pins = pins.into_iter().collect::<Result<Vec<_>, _>>()?;
         self.own_names(&items, "pin.name", pins.iter().map(|pin| pin.name.as_str()))?;
@@ -39,18 +39,20 @@ impl<'d> Resolver<'d> {
     /// # Errors
     /// If a weld is described wrongly.
     pub(super) fn welds(&mut self, beams: Option<&[FrameBeam]>) -> Result<Vec<RigWeld>, Reported> {
-        let items = self.repeated("weld", "this weld")?;
+        let items = self.repeated("weld", "this weld", MOST, "describe only the welds that bear most")?;
         let welds: Vec<_> = items.iter().map(|item| self.weld(*item, beams)).collect();
         let welds = welds.into_iter().collect::<Result<Vec<_>, _>>()?;
         self.own_names(&items, "weld.name", welds.iter().map(|weld| weld.name.as_str()))?;
         Ok(welds)
     }
 
-    /// The tables of a list.
+    /// The tables of a list; `cure` is for one that is longer than `most`.
     pub(super) fn repeated(
         &mut self,
         table: &'static str,
         what: &'static str,
+        most: usize,
+        cure: &str,
     ) -> Result<Vec<Inner<'d>>, Reported> {
         let items = match self.document.stated(table) {
             Stated::File(Node { value: Value::List(items), .. }) => items,
@@ -59,10 +61,9 @@ impl<'d> Resolver<'d> {
             _ => return Err(Reported(())),
         };
         self.given.insert(table);
-        if items.len() > MOST {
-            let message = format!("the rig has {} tables [[{table}]]; at most {MOST} are read", items.len());
-            let problem = Problem::new(self.place_of(table), message)
-                .hint(format!("describe only the {table}s that bear most"));
+        if items.len() > most {
+            let message = format!("the rig has {} tables [[{table}]]; at most {most} are read", items.len());
+            let problem = Problem::new(self.place_of(table), message).hint(cure);
             return Err(self.report(problem));
         }
         Ok(items.iter().map(|node| Inner { node, table, what }).collect())

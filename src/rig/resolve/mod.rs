@@ -17,11 +17,13 @@ mod rod;
 mod section;
 mod site;
 mod tank;
+mod task;
 mod value;
 
 #[cfg(test)]
 mod tests;
 
+pub(super) use task::SAID_BY_TASKS;
 pub(super) use value::LONGEST_TEXT;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -120,6 +122,7 @@ impl<'d> Resolver<'d> {
         let base = self.base(load.as_ref().ok(), is_lever);
         let battery = self.battery();
         let cycle = self.cycle();
+        let tasks = self.tasks();
         let limits = self.limits();
         let (linkage, frame, base) = (linkage?, frame?, base?);
         let (arms, pins, welds) = (arms?, pins?, welds?);
@@ -144,6 +147,7 @@ impl<'d> Resolver<'d> {
             load: load?,
             battery: battery?,
             cycle: cycle?,
+            tasks: tasks?,
             limits: limits?,
             rod: rod?,
             frame,

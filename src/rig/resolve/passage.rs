@@ -15,6 +15,9 @@ use crate::rig::fields;
 use crate::rig::problem::{Place, Problem};
 use crate::sizing::tank_capacity::{Fitting, Way};
 
+/// Most fittings of a line.
+const MOST_FITTINGS: usize = 50;
+
 /// Where a passage is described: its path in the field table, and the table in a list that holds it, if one does.
 #[derive(Clone, Copy)]
 struct At<'d> {
@@ -30,7 +33,8 @@ impl<'d> Resolver<'d> {
 
     /// What stands between valve and hose.
     pub(super) fn fittings(&mut self) -> Result<Vec<Fitting>, Reported> {
-        let items = self.repeated("line.fitting", "this fitting")?;
+        let items =
+            self.repeated("line.fitting", "this fitting", MOST_FITTINGS, "join those alike by `count`")?;
         let fittings: Vec<_> = items.into_iter().map(|item| self.fitting(item)).collect();
         fittings.into_iter().collect()
     }

@@ -1,9 +1,9 @@
 //! How many strokes one fill gives.
 
-use uom::si::f64::{Mass, Volume};
+use uom::si::f64::{Mass, MassDensity, Volume};
 
 use super::gas::{Gas, Quick, Slow};
-use super::{Demand, Span, StrokeDraw};
+use super::{AirReturn, Demand, Span, StrokeDraw};
 use crate::Result;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::units::AbsolutePressure;
@@ -79,10 +79,9 @@ pub fn count_slow(
     full_until: AbsolutePressure,
     air: &Isotherm,
 ) -> Result<Count> {
-    let before = air.density(draw.atmosphere)? * draw.dead;
     let gas = Slow { air, tank };
     let full = air.density(start)? * tank;
-    Ok(count(draw, &gas, full, before, full_until)?.unwrap_or_default())
+    Ok(count(draw, &gas, full, air.density(draw.atmosphere)?, full_until)?.unwrap_or_default())
 }
 
 /// Counts strokes without rewarming (quick gas): the cautious bound.
@@ -100,8 +99,7 @@ pub fn count_quick(
     air: &Isotherm,
     line: &Isentrope,
 ) -> Result<Option<Count>> {
-    let before = air.density(draw.atmosphere)? * draw.dead;
-    count(draw, &Quick { line, tank }, line.start(), before, full_until)
+    count(draw, &Quick { line, tank }, line.start(), air.density(draw.atmosphere)?, full_until)
 }
 
 /// Halvings after which a span whose ends are met counts as met: its need then lies off a straight line by no more
@@ -131,7 +129,9 @@ enum Half<S> {
 struct Strokes<'a, G: Gas> {
     draw: &'a StrokeDraw<'a>,
     gas: &'a G,
-    /// Air in the dead volume of a side before it is filled.
+    /// Density of the air of the site.
+    outside: MassDensity,
+    /// Air in the dead volume of the cap side before it is filled.
     before: Mass,
     set: G::Level,
     /// Pressure at which the raise ends if the tank can give it.
@@ -146,10 +146,10 @@ fn count<G: Gas>(
     draw: &StrokeDraw<'_>,
     gas: &G,
     start: G::State,
-    before: Mass,
+    outside: MassDensity,
     full_until: AbsolutePressure,
 ) -> Result<Option<Count>> {
-    let strokes = Strokes::new(draw, gas, before)?;
+    let strokes = Strokes::new(draw, gas, outside)?;
     let mut count = Count::default();
     let mut state = start;
     let mut pressure = gas.pressure(start)?;
@@ -164,8 +164,8 @@ fn count<G: Gas>(
             Half::TooCold => return Ok(None),
         };
         let mut returns = true;
-        if let Some(swept) = draw.lower {
-            let Some((after, left, side)) = strokes.lower(state, pressure, swept)? else { return Ok(None) };
+        if let Some(back) = draw.lower {
+            let Some((after, left, side)) = strokes.lower(state, pressure, back)? else { return Ok(None) };
             (state, pressure) = (after, left);
             returns = side > draw.atmosphere;
         }
@@ -186,13 +186,14 @@ fn count<G: Gas>(
 }
 
 impl<'a, G: Gas> Strokes<'a, G> {
-    fn new(draw: &'a StrokeDraw<'_>, gas: &'a G, before: Mass) -> Result<Self> {
+    fn new(draw: &'a StrokeDraw<'_>, gas: &'a G, outside: MassDensity) -> Result<Self> {
         let end = draw.end.unwrap_or(draw.set);
         let highest_need = draw.demand.highest();
         Ok(Self {
             draw,
             gas,
-            before,
+            outside,
+            before: outside * draw.dead,
             set: gas.level(draw.set)?,
             end,
             end_level: gas.level(end)?,
@@ -206,12 +207,12 @@ impl<'a, G: Gas> Strokes<'a, G> {
         let Self { draw, gas, before, .. } = *self;
         if self.all_met_at_the_end
             && let Some((after, left)) =
-                self.give_with_ease(state, pressure, self.raised(), self.end_level)?
+                self.give_with_ease(state, pressure, (self.raised(), before), self.end_level)?
         {
             return Ok(Half::Done(after, left));
         }
         let Some(settled) = gas.settle(state, self.raised(), before)? else {
-            let past = self.give_and_stay(state, self.raised(), self.end_level)?;
+            let past = self.give_and_stay(state, (self.raised(), before), self.end_level)?;
             let needs_met = self.highest_need.is_none_or(|need| reaches(draw.set, need));
             return Ok(match past {
                 Some((after, left)) if needs_met => Half::Done(after, left),
@@ -293,36 +294,36 @@ impl<'a, G: Gas> Strokes<'a, G> {
         settled.map(|state| Ok(self.gas.pressure(state)?.min(self.draw.set))).transpose()
     }
 
-    /// The tank and its pressure after it has filled `volume` to `level`, if it stands high above all that is
+    /// The tank and its pressure after it has filled a side to `level`, if it stands high above all that is
     /// asked of it, as most tanks do: above the set point even then, and so all the way. `None` if it may not.
     fn give_with_ease(
         &self,
         state: G::State,
         pressure: AbsolutePressure,
-        volume: Volume,
+        side: (Volume, Mass),
         level: G::Level,
     ) -> Result<Option<(G::State, AbsolutePressure)>> {
         let Self { draw, gas, .. } = *self;
-        let thinned: f64 = (gas.tank() / (gas.tank() + volume)).value;
+        let thinned: f64 = (gas.tank() / (gas.tank() + side.0)).value;
         // An ideal gas with k = 1.5 falls further than air at these pressures. This only says whether to try:
         // the iteration for a quick draw is slow to find out that there is nothing to find.
         if pressure.pascals() * thinned * thinned.sqrt() < draw.set.pascals() {
             return Ok(None);
         }
-        let given = self.give_and_stay(state, volume, level)?;
+        let given = self.give_and_stay(state, side, level)?;
         Ok(given.filter(|&(_, left)| left >= draw.set))
     }
 
-    /// The tank and its pressure after it has filled `volume` to `level`, if it then still stands at the set
+    /// The tank and its pressure after it has filled a side (its volume and the air in it before) to `level`, if it then still stands at the set
     /// point; the common pressure of tank and cylinders, which may be too cold to look at, does not matter then.
     fn give_and_stay(
         &self,
         state: G::State,
-        volume: Volume,
+        (volume, before): (Volume, Mass),
         level: G::Level,
     ) -> Result<Option<(G::State, AbsolutePressure)>> {
         // An iteration that does not settle looks for a state that a tank so far down does not have.
-        let Ok(Some(after)) = self.gas.give(state, volume, self.before, level) else { return Ok(None) };
+        let Ok(Some(after)) = self.gas.give(state, volume, before, level) else { return Ok(None) };
         let left = self.gas.pressure(after)?;
         Ok(reaches(left, self.draw.set).then_some((after, left)))
     }
@@ -333,15 +334,15 @@ impl<'a, G: Gas> Strokes<'a, G> {
         &self,
         state: G::State,
         pressure: AbsolutePressure,
-        swept: Volume,
+        back: AirReturn,
     ) -> Result<Option<(G::State, AbsolutePressure, AbsolutePressure)>> {
-        let Self { draw, gas, before, .. } = *self;
-        let volume = swept + draw.dead;
-        if let Some((after, left)) = self.give_with_ease(state, pressure, volume, self.set)? {
+        let Self { draw, gas, .. } = *self;
+        let (volume, before) = (back.filled(), self.outside * back.dead);
+        if let Some((after, left)) = self.give_with_ease(state, pressure, (volume, before), self.set)? {
             return Ok(Some((after, left, draw.set)));
         }
         let Some(settled) = gas.settle(state, volume, before)? else {
-            let past = self.give_and_stay(state, volume, self.set)?;
+            let past = self.give_and_stay(state, (volume, before), self.set)?;
             return Ok(past.map(|(after, left)| (after, left, draw.set)));
         };
         let common = gas.pressure(settled)?;
