@@ -297,8 +297,14 @@ pub(super) fn moving_mass(load: Load) -> Mass {
 }
 
 /// Speed of the load where the pistons move at a speed.
-fn of_load(travel: &Travel<'_>, at: Option<SpeedAt>) -> Velocity {
-    at.map_or(Velocity::default(), |at| at.speed * travel.linkage().ratio(at.travel).abs())
+fn of_load(travel: &Travel<'_>, at: &SpeedAt) -> Velocity {
+    at.speed * travel.linkage().ratio(at.travel).abs()
+}
+
+/// Where the load is fastest, which need not be where the pistons are, and its speed there.
+fn fastest_of_load(travel: &Travel<'_>, speeds: &[SpeedAt]) -> Option<(SpeedAt, Velocity)> {
+    let of_load = speeds.iter().map(|at| (*at, of_load(travel, at)));
+    of_load.max_by(|one, two| one.1.value.total_cmp(&two.1.value))
 }
 
 /// The regulator while air flows, set to `set`.
@@ -336,7 +342,7 @@ fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Opti
     Ok(Some(match raise_at(rig, valve, rig.regulator.set, &rising_path(travel, end))? {
         Raise::Stalls { travel } => RaiseAnswer::Stalls(travel),
         Raise::Completes(times) => {
-            let fastest = of_load(travel, times.fastest);
+            let fastest = fastest_of_load(travel, &times.speeds).map(|(_, speed)| speed).unwrap_or_default();
             RaiseAnswer::Arrives {
                 delay: times.delay,
                 total: times.total(),
@@ -479,7 +485,8 @@ pub(super) fn fastest_of_lowering(
     let Lowering::Completes(times) = exhaust.lower(&chamber(rig), &path, lift.held_pressure(rig))? else {
         return Ok(None);
     };
-    let point = times.fastest.and_then(|fastest| path.iter().find(|point| point.travel >= fastest.travel));
+    let fastest = fastest_of_load(travel, &times.speeds);
+    let point = fastest.and_then(|(at, _)| path.iter().find(|point| point.travel >= at.travel));
     let Some(point) = point else { return Ok(None) };
     let inside = point.pressure.to_absolute(rig.site.atmosphere)?;
     let steady = line.flow(inside, rig.site.atmosphere, rig.site.temperature)?;
@@ -544,13 +551,15 @@ fn lower(rig: &Rig, travel: &Travel<'_>, lift: &Lift, load: Load) -> Result<Opti
         Lowering::Sticks { travel } => LowerAnswer::Sticks(travel),
         Lowering::Completes(times) => {
             let dropping = drop_speed(rig, travel, lift, load)?;
-            let steady = of_load(travel, times.fastest);
+            let fastest = fastest_of_load(travel, &times.speeds);
+            let steady = fastest.map(|(_, speed)| speed).unwrap_or_default();
+            let place = fastest.map(|(at, _)| at);
             LowerAnswer::Arrives {
                 total: times.delay + times.moving,
                 fastest: steady.max(dropping),
                 steady,
                 end_energy: end_energy(moving_mass(load), steady),
-                wanted: wanted_valve(rig, travel, &path, times.fastest, &before, &exhaust)?,
+                wanted: wanted_valve(rig, travel, &path, place, &before, &exhaust)?,
                 drops: times.drops,
             }
         }
@@ -972,6 +981,41 @@ mod tests {
             choked(0.05) * 2.0 * (ratio * (1.0 - ratio)).sqrt(),
             max_relative = 1e-6
         );
+    }
+
+    /// analytic: a choked valve moves the pistons at `C rho_0 sqrt(T_0/T) R T/A`, times `p A/(p A + V dp/dx)` where the
+    /// pressure changes along the way; times the height gained for a length of travel. On a scissor that is greatest low
+    /// down, so the load is not fastest where the pistons are.
+    #[test]
+    fn the_load_is_fastest_where_the_linkage_makes_it_so() {
+        let mut rig = crate::answers::sample::scissor_table();
+        rig.line.hose = None;
+        rig.line.lower = Some(valve(0.02, 0.3));
+        rig.load.mass *= 8.0;
+        let travel = rig.travel().unwrap();
+        let lift = crate::answers::lift::lift(&rig, &travel);
+        let path = sinking_path(&rig, &travel, lift.stroke_used, Force::default());
+        let site = rig.site.atmosphere.pascals();
+        assert!(path.iter().all(|point| 0.3 * (point.pressure.pascals() + site) > site), "choked: {path:?}");
+        let Some(LowerAnswer::Arrives { fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
+            panic!("it comes down")
+        };
+        let (kelvin, area) = (rig.site.temperature.value, rig.cylinders.cap_area().value);
+        let choked = 0.02e-8 * 1.185 * (293.15 / kelvin).sqrt() * 287.049 * kelvin / area;
+        let load_speed = |at: &TravelPoint, rise: f64| {
+            let volume = rig.dead_volume().value + area * at.travel.value;
+            let push = (at.pressure.pascals() + site) * area;
+            choked * travel.linkage().ratio(at.travel).value * push / (push + volume * rise)
+        };
+        let legs = path.windows(2).filter(|leg| leg[1].travel > leg[0].travel);
+        let by_hand = legs
+            .flat_map(|leg| {
+                let rise = (leg[1].pressure - leg[0].pressure).value / (leg[1].travel - leg[0].travel).value;
+                [load_speed(&leg[0], rise), load_speed(&leg[1], rise)]
+            })
+            .fold(0.0, f64::max);
+        assert_relative_eq!(fastest.value, by_hand, max_relative = 1e-6);
+        assert!(by_hand > 1.5 * choked * travel.linkage().ratio(lift.stroke_used).value);
     }
 
     #[test]

@@ -34,7 +34,7 @@ pub struct Exhaust<'a> {
 }
 
 /// The outcome of a lowering.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Lowering {
     /// The load comes down.
     Completes(LoweringTimes),
@@ -46,7 +46,7 @@ pub enum Lowering {
 }
 
 /// Times and speeds of a lowering that completes.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LoweringTimes {
     /// From opening the valve until the held pressure has fallen so far that the load starts.
     pub delay: Time,
@@ -56,6 +56,8 @@ pub struct LoweringTimes {
     pub slowest: Option<SpeedAt>,
     /// Where the pistons are fastest, of the points given.
     pub fastest: Option<SpeedAt>,
+    /// Speeds at the points given, two at a corner of the pressure.
+    pub speeds: Vec<SpeedAt>,
     /// Speed on arrival at the lower end; none if the load [drops](Self::drops) there.
     pub arrival: Option<SpeedAt>,
     /// First travel at which the balancing pressure rises so fast on the way down that the air is only
@@ -196,6 +198,7 @@ impl Exhaust<'_> {
             moving: Time::new::<second>(run.time),
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
+            speeds: run.speeds,
             arrival: run.arrival.and_then(speed_at),
             drops: drops_at_once.then_some(first.travel).or(run.outruns).map(Length::new::<meter>),
         }))

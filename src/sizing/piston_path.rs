@@ -89,13 +89,15 @@ pub(crate) struct Air {
 }
 
 /// Time and speeds along a path.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(crate) struct Run {
     pub(crate) time: f64,
     /// Slowest place; its speed is infinite where nothing moved.
     pub(crate) slowest: (Stand, f64),
     /// Fastest place; its speed is 0 where nothing moved.
     pub(crate) fastest: (Stand, f64),
+    /// Speeds at both ends of each leg that needs a flow there.
+    pub(crate) speeds: Vec<SpeedAt>,
     /// Speed at the end of the last leg that moved; none where the air needed no flow there.
     pub(crate) arrival: Option<(Stand, f64)>,
     /// First travel at which the trapped air moves the piston without any flow.
@@ -159,6 +161,7 @@ impl Air {
             time: 0.0,
             slowest: (nowhere, f64::INFINITY),
             fastest: (nowhere, 0.0),
+            speeds: Vec::with_capacity(2 * stands.len()),
             arrival: None,
             outruns: None,
         };
@@ -214,6 +217,7 @@ impl Air {
                 if needed > 0.0 {
                     let at = stand(share);
                     let speed = flow.at(at.pressure) * far.abs() / needed;
+                    run.speeds.extend(speed_at((at, speed)));
                     if share > 0.0 {
                         run.arrival = Some((at, speed));
                     }

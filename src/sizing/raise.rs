@@ -31,7 +31,7 @@ pub struct Feed<'a> {
 }
 
 /// The outcome of a raise.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Raise {
     /// The load arrives.
     Completes(RaiseTimes),
@@ -43,7 +43,7 @@ pub enum Raise {
 }
 
 /// Times and speeds of a raise that completes.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RaiseTimes {
     /// From opening the valve to the first motion.
     pub delay: Time,
@@ -53,6 +53,8 @@ pub struct RaiseTimes {
     pub slowest: Option<SpeedAt>,
     /// Where the pistons are fastest, of the points given.
     pub fastest: Option<SpeedAt>,
+    /// Speeds at the points given, two at a corner of the pressure.
+    pub speeds: Vec<SpeedAt>,
     /// What limits the speed at the slowest place.
     pub limit: Limit,
     /// First travel at which the needed pressure falls so fast that the trapped air alone drives the
@@ -154,6 +156,7 @@ impl Feed<'_> {
             moving: Time::new::<second>(run.time),
             slowest: speed_at(run.slowest),
             fastest: speed_at(run.fastest),
+            speeds: run.speeds,
             limit: self.limit(flow.at(slowest.pressure), slowest.pressure),
             leaps: run.outruns.map(Length::new::<meter>),
         }))

@@ -9,7 +9,7 @@ use crate::rig::{AirSource, Carries, Document, Overrides, Problems, Resolver, Ri
 use crate::sizing::compressor_fill_time::{Delivery, Intake};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::rod_column::Ends;
-use crate::sizing::tank_capacity::EndPressure;
+use crate::sizing::tank_capacity::{EndPressure, Way};
 
 const SMALL: &str = r#"
 [compressor]
@@ -634,4 +634,36 @@ fn air_behind_drawn_out_rods_is_dead_volume() {
         max_relative = 1e-9
     );
     assert_relative_eq!(mm(rig(&changed("[load]", LEVER)).drawn_out()), 0.0);
+}
+
+/// analytic: an effective area has `C = S 0.040415/(1.185 T_0^0.5)`, 0.996 L/(s bar) for 5 mm2; Kv, with `b` the
+/// critical ratio, `C = 2.7764e-5 Kv ((1 - b)/2)^0.5/(1.185 (R T_0)^0.5)`.
+#[test]
+fn passages_are_read_in_every_form() {
+    let line = r#"
+[line]
+raise = { area = "5 mm2", m = 0.6 }
+lower = { Kv = 0.04, b = 0.3 }
+lower-wide = { C = "1.5 L/(s bar)", b = 0.25 }
+fitting = [{ name = "elbow", count = 2, Cv = 0.9 }, { way = "up", bore = "4 mm", cracking = "0.1 bar" }]
+"#;
+    let rig = rig(&format!("{SMALL}{line}"));
+    let raise = rig.line.raise.unwrap();
+    assert_relative_eq!(raise.conductance().si(), 9.960e-9, max_relative = 1e-4);
+    assert_relative_eq!(raise.critical_ratio().value, 0.528_28, max_relative = 1e-5);
+    assert_relative_eq!(raise.subsonic_index().value, 0.6);
+    let lower = rig.line.lower.unwrap();
+    let by_hand = 2.7764e-5 * 0.04 * 0.35_f64.sqrt() / (1.185 * (287.05_f64 * 293.15).sqrt());
+    assert_relative_eq!(lower.conductance().si(), by_hand, max_relative = 1e-4);
+    assert_relative_eq!(rig.line.lower_wide.unwrap().conductance().si(), 1.5e-8, max_relative = 1e-12);
+    let names = |way| rig.line.fittings_on(way).map(|fitting| fitting.name.as_str()).collect::<Vec<_>>();
+    assert_eq!(
+        (names(Way::Up), names(Way::Down)),
+        (vec!["elbow", "elbow", "fitting"], vec!["elbow", "elbow"])
+    );
+    let check_valve = rig.line.fittings_on(Way::Up).last().unwrap().restriction;
+    assert_relative_eq!(check_valve.cracking_pressure().unwrap().value, 1e4);
+    let listed = |field| rig.defaults.iter().find(|used| used.field == field).map(|used| used.value);
+    assert_eq!((listed("line.raise.b"), listed("line.lower.b")), (Some("0.528"), None));
+    assert_eq!(listed("line.fitting.b"), Some("0.5"));
 }
