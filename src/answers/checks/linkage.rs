@@ -79,7 +79,7 @@ fn over_centre(rig: &Rig, travel: &Travel<'_>, answers: &Answers) -> Option<Chec
 
 fn net_height(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "net height";
-    let Some(net) = answers.structure.net_height else {
+    let Some(net) = answers.structure.net_height.map(|height| height.net) else {
         return Check::not_judged(
             ID,
             Dimension::Length,
