@@ -314,8 +314,9 @@ fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<WorstStand>> {
     for step in 0..=STAND_POINTS {
         let at = travel.end() * (f64::from(step) / f64::from(STAND_POINTS));
         let moved = level_place(travel, at) - start;
-        let height = base.load.height + travel.height(at);
-        for force in [travel.weight(at), moving] {
+        let (weight, risen) = travel.weight_and_height(at);
+        let height = base.load.height + risen;
+        for force in [weight, moving] {
             let mass: Mass = force / standard_gravity();
             let load = match base.load_side {
                 LoadSide::Front => Weight { front: base.load.front + moved, ..base.load },
