@@ -163,18 +163,33 @@ and bending decide which way the parts go.",
 pub static OVER_CENTRE_LOCK: Formula = Formula {
     topic: "over-centre-lock",
     title: "Lock of a leg over centre",
-    asks: "Does a leg that passes straight stay there under its load?",
+    asks: "Does a leg that passes straight stay there under its load, and can it be pulled back?",
     expression: "past = kappa_end - 180 deg\n\
 rise = H(180 deg) - H(kappa_end), H as for folding-leg\n\
-past >= 2 deg",
+past >= 2 deg\n\
+pull = greatest of -(W r + F_arms) / eta past straight, double-acting cylinders\n\
+pull <= N Ar p_move (1 - mu), Ar = pi/4 * (D^2 - d^2)",
     symbols: &[
+        ("pull", "force with which all cylinders must pull to bring the leg back over straight"),
+        ("W", "weight at the load point: load and moving parts"),
+        ("r", "height gained for each length of travel, dh/dx; below 0 past straight"),
+        ("F_arms", "what the links ask before the efficiency of the linkage; 0 if left out"),
+        ("eta", "share of the cylinders' work that reaches the load"),
+        ("N", "number of cylinders"),
+        ("Ar", "ring area, rod side, of one cylinder"),
+        ("D", "bore"),
+        ("d", "rod diameter"),
+        ("p_move", "moving pressure, gauge, on the rod side"),
+        ("mu", "seal friction as a share of thrust"),
         ("past", "angle past straight at the stop"),
         ("kappa_end", "knee angle at the stop"),
         ("rise", "height by which the load must rise again before the leg can fold"),
         ("H", "height of the top above the foot at a knee angle"),
     ],
     source: "geometry; the least angle of 2 deg is an estimate of our own",
-    validity: "the stop is stiff and the load keeps pressing down. The lock is only as good as the stop.",
-    mistakes: "Taking the lock for a safety device. A knock from below or a lighter load undoes it: put a pin or a \
-latch through the knee besides.",
+    validity: "the stop is stiff and the load keeps pressing down. The lock is only as good as the stop. The cap \
+sides are vented while the leg is pulled back; what a throttle holds up there comes off the pull.",
+    mistakes: "Setting the stop far over: the load is raised again on the way back, by the rod sides alone. \
+Taking the lock for a safety device. A knock from below or a lighter load undoes it: put a pin or a latch through \
+the knee besides.",
 };

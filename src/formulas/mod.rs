@@ -232,7 +232,7 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         "strokes per charge" => &STROKES_PER_CHARGE,
         "supply voltage" => &BAND_ENERGY,
         "dead point" => &DEAD_POINT,
-        "over-centre lock" => &OVER_CENTRE_LOCK,
+        "over-centre lock" | "pull back over straight" => &OVER_CENTRE_LOCK,
         "net height" => &NET_HEIGHT,
         "rod column" | "rod column, regulator stuck open" => &ROD_COLUMN,
         "slender links" => &SLENDER_LINKS,

@@ -1,8 +1,12 @@
 //! Dead points, the lock of a leg, and the height that is left.
 
-use super::at_least;
+use std::f64::consts::FRAC_PI_4;
+
+use uom::si::f64::Area;
+
+use super::{at_least, at_most};
 use crate::answers::check::sentence;
-use crate::answers::{Answers, Check, Sentence, Verdict};
+use crate::answers::{Answers, Check, Piece, Sentence, Verdict};
 use crate::rig::Rig;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
@@ -14,6 +18,7 @@ const LEAST_PAST_STRAIGHT: f64 = 2.0 * std::f64::consts::PI / 180.0;
 pub(super) fn checks(rig: &Rig, travel: &Travel<'_>, answers: &Answers, checks: &mut Vec<Check>) {
     checks.extend(dead_point(rig, travel));
     checks.extend(over_centre(rig, travel, answers));
+    checks.extend(pull_over_straight(rig, travel, answers));
     checks.push(net_height(rig, answers));
 }
 
@@ -74,6 +79,47 @@ fn over_centre(rig: &Rig, travel: &Travel<'_>, answers: &Answers) -> Option<Chec
             " before the leg can fold; a pin or latch must hold it besides"
         ],
     };
+    Some(check)
+}
+
+/// A leg past straight comes back only if the rod sides pull it over, the load a little up with it.
+fn pull_over_straight(rig: &Rig, travel: &Travel<'_>, answers: &Answers) -> Option<Check> {
+    travel.linkage().over_centre()?;
+    let cylinders = &rig.cylinders;
+    if cylinders.action == Action::Single {
+        return None;
+    }
+    let (needed, moving) = (travel.greatest_pull(), answers.lift.moving_pressure);
+    let there = cylinders.pulled_force(moving);
+    let mut check = at_most(
+        "pull back over straight",
+        needed.value,
+        there.value,
+        Dimension::Force,
+        sentence!["what the rod sides give; the load is raised a little before it comes down"],
+    );
+    if check.verdict != Verdict::Pass {
+        // Ar = needed / (N p (1 - mu)), by the bore with this rod or by the rod in this bore.
+        let area: Area = cylinders.ring_area() / f64::from(cylinders.count) * (needed / there);
+        let (bore, rod) = (cylinders.bore * cylinders.bore, cylinders.rod * cylinders.rod);
+        let rings = area / FRAC_PI_4;
+        let mut advice = sentence!["the rod sides give too little to pull the leg back over straight: "];
+        if check.verdict == Verdict::Caution {
+            advice = sentence!["the rod sides hardly give enough to pull the leg back over straight: "];
+        }
+        if bore > rings {
+            let thinner = Piece::AtMost((bore - rings).sqrt().value, Dimension::Length);
+            advice.0.extend(["take a rod of at most ".into(), thinner, ", ".into()]);
+        }
+        let wider = Piece::AtLeast((rod + rings).sqrt().value, Dimension::Length);
+        advice.0.extend([
+            "take a bore of at least ".into(),
+            wider,
+            " with this rod, set `stop-angle` closer to straight, or take the load off before it is lowered"
+                .into(),
+        ]);
+        check.advice = advice;
+    }
     Some(check)
 }
 
