@@ -97,3 +97,23 @@ fn a_leg_that_the_rod_sides_cannot_pull_back_fails() {
     let single = edited(FOLDING_LEG, &[("action", "action = \"single\""), ("back-pressure", "")]);
     assert!(judged(&single).1.check("pull back over straight").is_none());
 }
+
+#[test]
+fn a_bracket_beyond_its_link_is_refused() {
+    let short = edited(FOLDING_LEG, &[("upper-link", "upper-link = \"250 mm\"")]);
+    let problems = read(&short).unwrap_err().to_string();
+    assert!(problems.contains("`linkage.upper-bracket` is 330 mm"), "{problems}");
+    assert!(problems.contains("the link is only 250 mm long"), "{problems}");
+    let other = edited(FOLDING_LEG, &[("lower-link", "lower-link = \"320 mm\"")]);
+    assert!(read(&other).unwrap_err().to_string().contains("`linkage.lower-bracket` is 330 mm"));
+    // At the very end of the link it may sit.
+    let at_the_end = edited(
+        FOLDING_LEG,
+        &[
+            ("lower-link", "lower-link = \"330 mm\""),
+            ("upper-link", "upper-link = \"330 mm\""),
+            ("lift", "lift = \"150 mm\""),
+        ],
+    );
+    assert!(read(&at_the_end).is_ok());
+}

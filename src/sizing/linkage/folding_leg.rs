@@ -124,8 +124,9 @@ impl FoldingLeg {
     /// reach the guide, the cylinder does not fit at the start or would fold the leg, or the stroke runs
     /// into a dead point of the cylinder or does not reach the stop.
     pub fn new(geometry: &FoldingLegGeometry, stroke: Length) -> Result<Self> {
-        let lower = bracket("lower-bracket", &geometry.lower_bracket)?;
-        let upper = bracket("upper-bracket", &geometry.upper_bracket)?;
+        let links = (length("lower-link", geometry.lower_link)?, length("upper-link", geometry.upper_link)?);
+        let lower = bracket("lower-bracket", &geometry.lower_bracket, links.0)?;
+        let upper = bracket("upper-bracket", &geometry.upper_bracket, links.1)?;
         let start = start_angle(geometry.start_angle)?;
         let cylinder = Triangle { sides: (lower.length(), upper.length()) };
         let inset = lower.y.atan2(lower.x) + upper.y.atan2(upper.x);
@@ -152,12 +153,7 @@ impl FoldingLeg {
             return refuse("legs", "0".to_owned(), "nothing would stand under the load", "give at least 1");
         }
         let mut leg = Self {
-            links: Triangle {
-                sides: (
-                    length("lower-link", geometry.lower_link)?,
-                    length("upper-link", geometry.upper_link)?,
-                ),
-            },
+            links: Triangle { sides: links },
             guide: signed_length("guide-offset", geometry.guide_offset)?,
             brackets: (lower, upper),
             cylinder,
@@ -328,8 +324,14 @@ struct Stand {
     top_bracket: Vector,
 }
 
-fn bracket(quantity: &'static str, bracket: &Bracket) -> Result<Vector> {
-    Ok(Vector::new(length(quantity, bracket.from_knee)?, signed_length(quantity, bracket.offset)?))
+/// A bracket on a link of a length: as far from the knee as its other end at most.
+fn bracket(quantity: &'static str, bracket: &Bracket, link: f64) -> Result<Vector> {
+    let along = length(quantity, bracket.from_knee)?;
+    if along > link {
+        let problem = format!("from the knee on, the link is only {} long", mm(link));
+        return refuse(quantity, mm(along), problem, "measure from the knee, along the link");
+    }
+    Ok(Vector::new(along, signed_length(quantity, bracket.offset)?))
 }
 
 fn start_angle(start: Angle) -> Result<f64> {
