@@ -12,6 +12,8 @@ use lungful::units::UnitSystem;
 
 const FOLDING_LEG: &str = include_str!("../../examples/folding-leg-riser.toml");
 
+const LEVER: &str = include_str!("../../examples/lever-tipper.toml");
+
 const G: f64 = 9.806_65;
 
 /// A rig file with whole lines replaced by their key; an empty line deletes.
@@ -116,4 +118,17 @@ fn a_bracket_beyond_its_link_is_refused() {
         ],
     );
     assert!(read(&at_the_end).is_ok());
+}
+
+#[test]
+fn a_ramp_that_never_ends_is_refused() {
+    // By hand: 900 mm (sin(32 deg) + sin(5 deg)) = 476.93 + 78.44 = 555.4 mm.
+    let with =
+        |lines: &str| read(&LEVER.replace("lift = \"500 mm\"", &format!("lift = \"500 mm\"\n{lines}")));
+    let problems = with("ramp = \"2 m\"").unwrap_err().to_string();
+    assert!(problems.contains("`load.ramp` is 2000 mm: the load rises by 555.4 mm"), "{problems}");
+    assert!(problems.contains("make it at most 555.3 mm"), "{problems}");
+    let later = with("ramp = \"530 mm\"\ntake-up = \"30 mm\"").unwrap_err().to_string();
+    assert!(later.contains("at most 525.3 mm, take-up and ramp together at most 555.3 mm"), "{later}");
+    assert!(with("ramp = \"525.3 mm\"\ntake-up = \"30 mm\"").is_ok());
 }

@@ -405,7 +405,7 @@ impl Resolver<'_> {
         Travel::new(cylinders, load, shape, &profile, efficiency)
             .map(drop)
             .map_err(|error| self.misfit(error))?;
-        self.rows_within_the_rise(&profile, &shape, load.take_up)?;
+        self.comes_on_within_the_rise(&profile, &shape, load.take_up)?;
         Ok(RigLinkage { kind, shape, efficiency, profile })
     }
 
@@ -450,25 +450,30 @@ impl Resolver<'_> {
         Err(self.report(problem))
     }
 
-    /// A row above the reachable height is never borne, yet it may set the mass of the load.
-    fn rows_within_the_rise(
+    /// A row above the reachable height is never borne, yet it may set the mass of the load; nor is all of a load
+    /// whose ramp ends there.
+    fn comes_on_within_the_rise(
         &mut self,
         profile: &Profile,
         shape: &Linkage,
         take_up: Length,
     ) -> Result<(), Reported> {
-        let path = "load.profile";
         let rise = shape.height(shape.top());
+        let row = profile.highest();
         // A row at the very top stays, whatever rounding says: a micrometre in a metre.
-        let Some(row) = profile.highest().filter(|row| *row + take_up > rise * (1.0 + 1e-6)) else {
+        if row + take_up <= rise * (1.0 + 1e-6) {
             return Ok(());
-        };
+        }
         let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
         let less = if take_up > Length::default() {
             format!(" less {} of take-up", mm(take_up))
         } else {
             String::new()
         };
+        if profile.heaviest().is_none() {
+            return Err(self.ramp_beyond_the_rise(row, rise, take_up));
+        }
+        let path = "load.profile";
         let message = format!(
             "`{path}` has a row at {}, which is never reached: the load rises by {}{less}",
             mm(row),
@@ -479,6 +484,30 @@ impl Resolver<'_> {
             show_at_most((rise - take_up).value, Dimension::Length, UnitSystem::Metric)
         ));
         Err(self.report(problem))
+    }
+
+    fn ramp_beyond_the_rise(&mut self, ramp: Length, rise: Length, take_up: Length) -> Reported {
+        let path = "load.ramp";
+        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let at_most = |length: Length| show_at_most(length.value, Dimension::Length, UnitSystem::Metric);
+        let most = at_most(rise - take_up);
+        let (after, limit) = if take_up > Length::default() {
+            let both = at_most(rise);
+            (
+                format!(" after {} of take-up", mm(take_up)),
+                format!("make it at most {most}, take-up and ramp together at most {both}"),
+            )
+        } else {
+            (String::new(), format!("make it at most {most}"))
+        };
+        let message = format!(
+            "`{path}` is {}{after}: the load rises by {} and never comes on in full",
+            mm(ramp),
+            mm(rise)
+        );
+        let problem =
+            Problem::new(self.place_of(path), message).hint(format!("{limit}, or the stroke longer"));
+        self.report(problem)
     }
 
     /// The knee of each leg is opened by a cylinder of its own, or by as many as that of any other leg.
