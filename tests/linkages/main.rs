@@ -14,6 +14,8 @@ const FOLDING_LEG: &str = include_str!("../../examples/folding-leg-riser.toml");
 
 const LEVER: &str = include_str!("../../examples/lever-tipper.toml");
 
+const SCISSOR: &str = include_str!("../../examples/scissor-table.toml");
+
 const G: f64 = 9.806_65;
 
 /// A rig file with whole lines replaced by their key; an empty line deletes.
@@ -131,4 +133,15 @@ fn a_ramp_that_never_ends_is_refused() {
     let later = with("ramp = \"530 mm\"\ntake-up = \"30 mm\"").unwrap_err().to_string();
     assert!(later.contains("at most 525.3 mm, take-up and ramp together at most 555.3 mm"), "{later}");
     assert!(with("ramp = \"525.3 mm\"\ntake-up = \"30 mm\"").is_ok());
+}
+
+/// A sine of -5 deg and its angle back differ in the last digit: the load must not stand below the ground for it.
+#[test]
+fn a_load_on_the_ground_stands_on_it_at_the_start() {
+    let (rig, _) = judged(&edited(LEVER, &[("load-height", "load-height = \"0 mm\"")]));
+    let none = uom::si::f64::Length::default();
+    assert!(rig.linkage.shape.height(none) == none);
+    for text in [FOLDING_LEG, SCISSOR] {
+        assert!(judged(text).0.linkage.shape.height(none) == none);
+    }
 }

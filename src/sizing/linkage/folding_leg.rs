@@ -6,7 +6,7 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
+    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length, turned_open,
 };
 use super::plane::{Member, Pin, Place, Vector, radians};
 use crate::Result;
@@ -351,12 +351,13 @@ impl Motion for FoldingLeg {
     fn pose(&self, travel: f64) -> Pose {
         let third = self.start_length + travel;
         let (psi, sin_psi) = self.cylinder.angle(third);
-        let kappa = psi + self.inset;
+        let turned = turned_open(travel, psi + self.inset - self.start);
+        let kappa = self.start + turned;
         let (c, d) = self.cylinder.sides;
         let (a, b) = self.links.sides;
         let rate = third / (c * d * sin_psi);
         let height = self.height_of(kappa);
-        let (start, turned) = (self.start, kappa - self.start);
+        let start = self.start;
         // H^2 - H0^2 = 2 a b (cos(kappa0) - cos(kappa)), as a product so that small rises keep their digits.
         let squares = 4.0 * a * b * (start + 0.5 * turned).sin() * (0.5 * turned).sin();
         let risen = squares / (height + self.start_height);

@@ -6,7 +6,7 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
+    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length, turned_open,
 };
 use super::plane::{Member, Pin, Place, Vector};
 use crate::Result;
@@ -207,7 +207,7 @@ impl Lever {
         let third = self.start_length + travel;
         let (gamma, sin_gamma) = self.triangle.angle(third);
         let (p, f) = self.triangle.sides;
-        (self.start + gamma - self.start_gamma, third / (p * f * sin_gamma))
+        (self.start + turned_open(travel, gamma - self.start_gamma), third / (p * f * sin_gamma))
     }
 
     fn pin(&self, angle: f64) -> Vector {

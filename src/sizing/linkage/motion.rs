@@ -275,6 +275,11 @@ pub(super) fn dead_point(name: &'static str, left: f64, travel: f64) -> DeadPoin
     DeadPoint { name, left: radians(left), travel: super::plane::meters(travel) }
 }
 
+/// The angle by which a linkage has turned open, exactly nothing at the start whatever rounding says.
+pub(super) fn turned_open(travel: f64, by: f64) -> f64 {
+    if travel > 0.0 { by.max(0.0) } else { 0.0 }
+}
+
 /// A triangle with two fixed sides whose third side is the cylinder: `L^2 = p^2 + q^2 - 2 p q cos(gamma)`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Triangle {

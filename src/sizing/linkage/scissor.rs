@@ -9,7 +9,7 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Stop, angle, dead_point, deg, deg_at_most, end_of_travel,
-    fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
+    fits_closed, length, mass, mm, mm_at_most, refuse, signed_length, turned_open,
 };
 use super::plane::{ArmFrom, Pin, Place, Vector, meters};
 use crate::Result;
@@ -505,7 +505,7 @@ impl Motion for Scissor {
         let (theta, sin, cos) = self.angle_at(travel, self.turned.as_ref());
         let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
-        let turned = theta - self.start;
+        let turned = turned_open(travel, theta - self.start);
         let rise = 2.0 * self.arm * (self.start + 0.5 * turned).cos() * (0.5 * turned).sin();
         let climb = self.arm * cos * rate;
         // Two arms a stage, their centres at (k - 1/2) a sin(theta): the sum over k is n^2.
