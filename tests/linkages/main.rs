@@ -145,3 +145,74 @@ fn a_load_on_the_ground_stands_on_it_at_the_start() {
         assert!(judged(text).0.linkage.shape.height(none) == none);
     }
 }
+
+/// The height offered for the foot is a height that works: 10 degrees off the line at the start, by the law of cosines.
+#[test]
+fn the_foot_that_is_offered_is_clear_of_its_dead_point() {
+    for foot in [["350 mm", "450 mm"], ["-200 mm", "300 mm"], ["250 mm", "0 mm"]] {
+        let line = |foot: [&str; 2]| format!("foot = [\"{}\", \"{}\"]", foot[0], foot[1]);
+        let with = |foot: [&str; 2]| {
+            edited(
+                LEVER,
+                &[
+                    ("foot", &line(foot)),
+                    ("stroke", "stroke = \"60 mm\""),
+                    ("end-angle", ""),
+                    ("closed-length", ""),
+                ],
+            )
+        };
+        let problems = read(&with(foot)).unwrap_err().to_string();
+        let height: Vec<_> =
+            problems.split("its second value at most ").nth(1).unwrap().split(' ').take(2).collect();
+        let offered = format!("{} mm", height[0]);
+        let text = with([foot[0], &offered]);
+        let (rig, _) = judged(&text);
+        let left = rig.linkage.shape.dead_points()[0].left;
+        assert!(left.value.to_degrees() > 9.9, "{offered}: {left:?}");
+    }
+}
+
+#[test]
+fn a_weld_of_another_size_than_its_beam_is_refused() {
+    let beam = |section: &str, tube: &str| {
+        let text = format!(
+            "{}\n[[frame]]\nname = \"fork\"\nsupport = \"cantilever\"\nspan = \"400 mm\"\nload-share = \"50 %\"\n\
+             section = {{ {section} }}\nsteel = \"S235\"\n[[weld]]\nname = \"root\"\nleg = \"4 mm\"\n\
+             tube = {{ {tube} }}\nbeam = \"fork\"\nsteel = \"S235\"\n",
+            SCISSOR
+        );
+        read(&text).map_err(|problems| problems.to_string())
+    };
+    let flat = "kind = \"rectangular tube\", width = \"60 mm\", height = \"40 mm\", wall = \"3 mm\"";
+    assert!(beam(flat, "width = \"60 mm\", height = \"40 mm\"").is_ok());
+    let turned = beam(flat, "width = \"40 mm\", height = \"60 mm\"").unwrap_err();
+    assert!(turned.contains("is 40 mm wide and 60 mm high"), "{turned}");
+    assert!(turned.contains("is 60 mm wide and 40 mm high"), "{turned}");
+    let square = "kind = \"square tube\", side = \"30 mm\", wall = \"3 mm\"";
+    assert!(beam(square, "width = \"200 mm\", height = \"300 mm\"").is_err());
+    // A round tube has no such sides; its weld is given by the rectangle that its builder takes for it.
+    let round = "kind = \"round tube\", diameter = \"60.3 mm\", wall = \"3.2 mm\"";
+    assert!(beam(round, "width = \"50 mm\", height = \"50 mm\"").is_ok());
+}
+
+#[test]
+fn a_weld_that_is_too_short_says_how_long_it_must_be() {
+    // By hand: 6 * 6 mm = 36 mm count at least, and 2 open ends take 2 * 6 mm.
+    let weld = |length: &str| {
+        let text = format!(
+            "{SCISSOR}\n[[weld]]\nname = \"gusset\"\nthroat = \"6 mm\"\nlength = \"{length}\"\nforce = \"2 kN\"\nsteel = \"S235\"\n"
+        );
+        read(&text).map_err(|problems| problems.to_string())
+    };
+    let short = weld("40 mm").unwrap_err();
+    assert!(short.contains("write length = \"48 mm\" or more"), "{short}");
+    assert!(weld("48 mm").is_ok());
+}
+
+#[test]
+fn both_points_beside_a_sliding_foot_are_named_in_one_run() {
+    let text = edited(SCISSOR, &[("drive", "drive = \"sliding foot\"")]);
+    let problems = read(&text).unwrap_err();
+    assert_eq!(problems.len(), 2, "{problems}");
+}

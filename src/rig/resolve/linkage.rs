@@ -262,6 +262,7 @@ impl Resolver<'_> {
     }
 
     fn no_points_beside_sliding_foot(&mut self) -> Result<ScissorDrive, Reported> {
+        let mut outcome = Ok(ScissorDrive::SlidingFoot);
         for path in ["linkage.foot", "linkage.pin"] {
             if self.is_stated(path) {
                 let message = format!(
@@ -269,10 +270,10 @@ impl Resolver<'_> {
                 );
                 let problem = Problem::new(self.place_of(path), message)
                     .hint("delete the line, or write drive = \"between\"");
-                return Err(self.report(problem));
+                outcome = Err(self.report(problem));
             }
         }
-        Ok(ScissorDrive::SlidingFoot)
+        outcome
     }
 
     fn between(&mut self) -> Result<ScissorDrive, Reported> {

@@ -6,7 +6,8 @@ use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
     DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length, turned_open,
+    end_of_travel, fits_closed, length, mass, mm, mm_at_least, mm_at_most, refuse, signed_length,
+    turned_open,
 };
 use super::plane::{Member, Pin, Place, Vector};
 use crate::Result;
@@ -228,6 +229,18 @@ fn start_angle(start: Angle) -> Result<f64> {
     )
 }
 
+/// Height of the foot, at its distance to the side, that leaves the lever room to turn: the arms to foot and pin stand
+/// 10 degrees apart at the start, or 120 where the foot lies on the other side of the pivot, and the foot is a fifth of
+/// the pin's arm off their line.
+fn foot_clear_of_the_line(foot: Vector, pin: Vector) -> f64 {
+    let pin_at = pin.y.atan2(pin.x);
+    let mut directions = [PI / 18.0, 2.0 * PI / 3.0].into_iter().map(|apart| Vector::at(pin_at - apart));
+    let to = directions.find(|to| to.x * foot.x > 0.0);
+    let off = foot.x * pin.y / pin.x - 0.2 * pin.length().copysign(pin.x);
+    let height = to.map_or(off, |to| foot.x * to.y / to.x);
+    if pin.x > 0.0 { height.min(off) } else { height.max(off) }
+}
+
 /// The foot must lie so that a longer cylinder turns the load arm up.
 fn turns_upward(foot: Vector, pin: Vector) -> Result<()> {
     let size = foot.length() * pin.length();
@@ -245,16 +258,19 @@ fn turns_upward(foot: Vector, pin: Vector) -> Result<()> {
     };
     // The line through pivot and pin parts the plane; the foot belongs on one side of it.
     if pin.x.abs() >= 0.01 * pin.length() {
-        let line = foot.x * pin.y / pin.x;
-        let (side, move_to) = if pin.x > 0.0 { ("below", "lower") } else { ("above", "raise") };
+        let clear = foot_clear_of_the_line(foot, pin);
+        let (side, move_to, clear) = if pin.x > 0.0 {
+            ("below", "lower", format!("at most {}", mm_at_most(clear)))
+        } else {
+            ("above", "raise", format!("at least {}", mm_at_least(clear)))
+        };
         return refuse(
             "foot-y",
             mm(foot.y),
             problem,
             format!(
-                "{move_to} the foot {side} the line through pivot and pin (`foot-y` {side} {} at this \
-                 `foot-x`), or swap the sides with `pin-offset`",
-                mm(line)
+                "{move_to} the foot {side} the line through pivot and pin (`foot-y` {clear} at this `foot-x`, to \
+                 stay well clear of it), or swap the sides with `pin-offset`",
             ),
         );
     }

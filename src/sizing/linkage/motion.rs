@@ -141,6 +141,11 @@ pub(super) fn mm_at_most(value: f64) -> String {
     show_at_most(value, Dimension::Length, UnitSystem::Metric)
 }
 
+/// A length that is to be reached, for a message.
+pub(super) fn mm_at_least(value: f64) -> String {
+    show_at_least(value, Dimension::Length, UnitSystem::Metric)
+}
+
 /// An angle that is still met, for a message.
 pub(super) fn deg_at_most(value: f64) -> String {
     show_at_most(value, Dimension::Angle, UnitSystem::Metric)
@@ -253,7 +258,7 @@ impl Stop {
             return Ok(());
         }
         let ends = angle_at(stroke);
-        let needed = show_at_least(self.travel, Dimension::Length, UnitSystem::Metric);
+        let needed = mm_at_least(self.travel);
         let stop_earlier = format!("set the stop at {} or below, or delete it", deg_at_most(ends));
         let fix = if self.too_long.is_some_and(|long| self.travel >= long) {
             format!("set the pins further apart at the start and take a longer stroke, or {stop_earlier}")
