@@ -22,6 +22,9 @@ const HIGH_SITE_M: f64 = 500.0;
 /// are made for. Estimate of our own.
 const HIGH_PRESSURE_PA: f64 = 30e5;
 
+/// Rods that stand out at the start by more than this share of the stroke are named. Estimate of our own.
+const NAMED_DRAWN_OUT: f64 = 0.01;
+
 /// Cautions for a rig.
 #[must_use]
 pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
@@ -83,7 +86,7 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     }
     if !rig.pins.is_empty() {
         cautions.push(sentence!["Pins: ", Pin::CAUTION, "."]);
-        if rig.linkage.shape.end() < rig.cylinders.stroke {
+        if rig.meets_stop() {
             cautions.push(sentence![
                 "The linkage meets its stop with the valve open and feels all that the set point gives. The pins of the cylinders are judged for that; the force on any other pin is that of the load: give that `force` where the stop makes it greater."
             ]);
@@ -262,6 +265,14 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     {
         notes.push(sentence![
             "the hose holds nothing back in raise and lower times, since its bore is outside the formula (1 mm to 50 mm); its volume counts"
+        ]);
+    }
+    let drawn_out = rig.drawn_out();
+    if drawn_out > NAMED_DRAWN_OUT * rig.cylinders.stroke {
+        notes.push(sentence![
+            "at the start the rods stand out by ",
+            (drawn_out.value, Dimension::Length),
+            ", since the closed cylinders are shorter than what lies between their pins: it comes off the stroke, and the air behind the pistons counts as dead volume"
         ]);
     }
     if rig.line.hose.is_none() {

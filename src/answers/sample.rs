@@ -227,6 +227,7 @@ pub(super) fn lever_tipper() -> Rig {
     };
     rig.linkage.kind = "lever";
     rig.linkage.shape = Linkage::Lever(Lever::new(&geometry, mm(400.0)).unwrap());
+    rig.rod.closed_length = geometry.closed_length;
     rig.linkage.profile = Profile::ramp(mm(50.0)).unwrap();
     rig.cylinders.return_spring = Force::new::<newton>(20.0);
     rig.rod.tube = Some(CylinderTube {
@@ -321,12 +322,13 @@ pub(super) fn folding_riser() -> Rig {
         start_angle: degrees(100.0),
         stop_angle: Some(degrees(183.0)),
         legs: 2,
-        closed_length: Some(mm(600.0)),
+        closed_length: Some(mm(605.0)),
         lower_mass: Mass::new::<kilogram>(4.0),
         upper_mass: Mass::new::<kilogram>(3.0),
     };
     rig.linkage.kind = "folding-leg";
     rig.linkage.shape = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(400.0)).unwrap());
+    rig.rod.closed_length = geometry.closed_length;
     rig.cylinders.action = Action::Double;
     rig.load.lift = mm(300.0);
     rig.cycle.end_pressure = EndPressure::Load;

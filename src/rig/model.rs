@@ -314,6 +314,14 @@ impl Rig {
             .map_or_else(Length::default, |(start, closed)| (start - closed).max(Length::default()))
     }
 
+    /// Whether the linkage meets a stop before its cylinders come to the end of their stroke.
+    #[must_use]
+    pub fn meets_stop(&self) -> bool {
+        // Rounding of the drawing: a micrometre in a metre.
+        let left = self.cylinders.stroke - self.drawn_out() - self.linkage.shape.end();
+        left > 1e-6 * self.cylinders.stroke
+    }
+
     /// Volume on the cap side that each stroke fills and vents without moving anything: clearance, hose, and what
     /// stands behind pistons that are drawn out at the start.
     #[must_use]

@@ -5,7 +5,7 @@
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use approx::assert_relative_eq;
-use lungful::answers::{Answers, Check, Verdict, evaluate};
+use lungful::answers::{Answers, Check, Verdict, evaluate, notes};
 use lungful::report::words;
 use lungful::rig::{Document, Overrides, Problems, Rig, Source};
 use lungful::units::UnitSystem;
@@ -24,7 +24,7 @@ fn edited(text: &str, edits: &[(&str, &str)]) -> String {
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
     for (key, line) in edits {
         let found = lines.iter_mut().find(|old| old.starts_with(&format!("{key} =")));
-        *found.unwrap_or_else(|| panic!("no `{key}` in the file")) = (*line).to_owned();
+        (*line).clone_into(found.unwrap_or_else(|| panic!("no `{key}` in the file")));
     }
     lines.join("\n")
 }
@@ -177,10 +177,9 @@ fn the_foot_that_is_offered_is_clear_of_its_dead_point() {
 fn a_weld_of_another_size_than_its_beam_is_refused() {
     let beam = |section: &str, tube: &str| {
         let text = format!(
-            "{}\n[[frame]]\nname = \"fork\"\nsupport = \"cantilever\"\nspan = \"400 mm\"\nload-share = \"50 %\"\n\
+            "{SCISSOR}\n[[frame]]\nname = \"fork\"\nsupport = \"cantilever\"\nspan = \"400 mm\"\nload-share = \"50 %\"\n\
              section = {{ {section} }}\nsteel = \"S235\"\n[[weld]]\nname = \"root\"\nleg = \"4 mm\"\n\
-             tube = {{ {tube} }}\nbeam = \"fork\"\nsteel = \"S235\"\n",
-            SCISSOR
+             tube = {{ {tube} }}\nbeam = \"fork\"\nsteel = \"S235\"\n"
         );
         read(&text).map_err(|problems| problems.to_string())
     };
@@ -215,4 +214,69 @@ fn both_points_beside_a_sliding_foot_are_named_in_one_run() {
     let text = edited(SCISSOR, &[("drive", "drive = \"sliding foot\"")]);
     let problems = read(&text).unwrap_err();
     assert_eq!(problems.len(), 2, "{problems}");
+}
+
+/// By hand: pivot at the origin, pin 400 mm out at -5 deg, foot at (350, -450) mm: the pins stand
+/// `sqrt((398.48 - 350)^2 + (-34.86 + 450)^2)` = 417.96 mm apart at the start.
+#[test]
+fn a_cylinder_shorter_than_its_pins_ends_where_its_own_stroke_ends() {
+    let pin = (0.4 * f64::to_radians(-5.0).cos(), 0.4 * f64::to_radians(-5.0).sin());
+    let start = (pin.0 - 0.35).hypot(pin.1 + 0.45);
+    let free = |closed: &str| {
+        edited(
+            LEVER,
+            &[
+                ("end-angle", ""),
+                ("lift", "lift = \"400 mm\""),
+                ("closed-length", &format!("closed-length = \"{closed}\"")),
+            ],
+        )
+    };
+    let (rig, answers) = judged(&free("400 mm"));
+    assert_relative_eq!(rig.linkage.shape.end().value, 0.4 + 0.25 - start, max_relative = 1e-9);
+    assert_relative_eq!(rig.drawn_out().value, start - 0.4, max_relative = 1e-9);
+    assert!(!rig.meets_stop(), "it comes to rest in its cylinder");
+    let said = |rig: &Rig, answers: &Answers| {
+        notes(rig, answers)
+            .iter()
+            .any(|note| words(note, UnitSystem::Metric).contains("rods stand out by 17.96 mm"))
+    };
+    assert!(said(&rig, &answers));
+    // Within a hair of the start: no stop is asked for, and nothing is said.
+    let (rig, answers) = judged(&free("417.9 mm"));
+    assert_relative_eq!(rig.linkage.shape.end().value, 0.4179 + 0.25 - start, max_relative = 1e-9);
+    assert!(!said(&rig, &answers));
+    // A little too long: digits enough to see it, and all that would fit.
+    let problems = read(&free("417.96 mm")).unwrap_err().to_string();
+    let apart = format!("is 417.96 mm: at the start only {:.4} mm lie", 1e3 * start);
+    assert!(problems.contains(&apart), "{problems}");
+    assert!(problems.contains("a closed length above 250 mm and up to 417.9 mm"), "{problems}");
+    assert!(judged(LEVER).0.meets_stop());
+}
+
+/// Every length and stroke that a message offers, as printed, is taken.
+#[test]
+fn closed_lengths_and_strokes_that_are_offered_fit() {
+    let with = |closed: &str, stroke: &str| {
+        let closed = format!("closed-length = \"{closed}\"");
+        let stroke = format!("stroke = \"{stroke}\"");
+        read(&edited(LEVER, &[("closed-length", &closed), ("stroke", &stroke)]))
+            .map_err(|all| all.to_string())
+    };
+    let figure = |text: &str, lead: &str| {
+        let rest = text.split(lead).nth(1).unwrap_or_else(|| panic!("no `{lead}` in {text}"));
+        rest.split([' ', ',']).next().map(|number| format!("{number} mm")).unwrap()
+    };
+    let short = with("390 mm", "250 mm").unwrap_err();
+    for lead in ["a closed length from ", " mm to "] {
+        assert!(with(&figure(&short, lead), "250 mm").is_ok(), "{short}");
+    }
+    assert!(with("390 mm", &figure(&short, "a stroke of at least ")).is_ok(), "{short}");
+    // The rod of a cylinder is longer than its stroke: where no longer stroke fits, none is offered.
+    let mut hopeless = short;
+    for closed in ["300 mm", "260 mm"] {
+        hopeless = with(closed, "250 mm").unwrap_err();
+        assert!(!hopeless.contains("take a stroke of at least 4"), "{hopeless}");
+    }
+    assert!(!hopeless.contains("a stroke of at least"), "{hopeless}");
 }

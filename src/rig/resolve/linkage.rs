@@ -17,7 +17,7 @@ use crate::sizing::linkage::{
 };
 use crate::sizing::travel::Load;
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
+use crate::units::display::{UnitSystem, show, show_at_most};
 
 /// A linkage as the file describes it, before it is laid out for a stroke.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -402,53 +402,11 @@ impl Resolver<'_> {
             }
         };
         let shape = shape.map_err(|error| self.misfit(error))?;
-        self.cylinder_reaches(&shape, stroke, closed_length)?;
         Travel::new(cylinders, load, shape, &profile, efficiency)
             .map(drop)
             .map_err(|error| self.misfit(error))?;
         self.comes_on_within_the_rise(&profile, &shape, load.take_up)?;
         Ok(RigLinkage { kind, shape, efficiency, profile })
-    }
-
-    /// The cylinder, closed length and stroke, must be long enough for the end of the travel.
-    fn cylinder_reaches(
-        &mut self,
-        shape: &Linkage,
-        stroke: Length,
-        closed_length: Option<Length>,
-    ) -> Result<(), Reported> {
-        let path = "cylinders.closed-length";
-        let start = shape.cylinder_length(Length::default());
-        let (Some(start), Some(closed)) = (start, closed_length) else { return Ok(()) };
-        let (needed, reach) = (start + shape.end(), closed + stroke);
-        // Rounding of the drawing: a micrometre in a metre.
-        if needed <= reach * (1.0 + 1e-6) {
-            return Ok(());
-        }
-        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
-        let message = format!(
-            "`{path}` is {}: with its stroke the cylinder reaches {}, but {} lie between its pins at the end of the \
-             travel",
-            self.said(path),
-            mm(reach),
-            mm(needed)
-        );
-        let instead = if shape.end() < stroke {
-            format!(
-                "take a stroke of at least {}",
-                show_at_least((needed - closed).value, Dimension::Length, UnitSystem::Metric)
-            )
-        } else {
-            let stop = if matches!(shape, Linkage::FoldingLeg(_)) { "stop-angle" } else { "end-angle" };
-            let angle = shape.angle(reach - start).unwrap_or_default();
-            format!(
-                "set a stop (`{stop}`) at {} or below",
-                show_at_most(angle.value, Dimension::Angle, UnitSystem::Metric)
-            )
-        };
-        let problem = Problem::new(self.place_of(path), message)
-            .hint(format!("set the pins {} closer at the start, or {instead}", mm(start - closed)));
-        Err(self.report(problem))
     }
 
     /// A row above the reachable height is never borne, yet it may set the mass of the load; nor is all of a load

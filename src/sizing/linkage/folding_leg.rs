@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length, turned_open,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Opening, Pose, Side, Stop, Triangle, angle, dead_point, deg,
+    deg_at_most, length, mass, mm, mm_at_most, mm_beside, refuse, signed_length, turned_open,
 };
 use super::plane::{Member, Pin, Place, Vector, radians};
 use crate::Result;
@@ -45,8 +45,8 @@ pub struct FoldingLegGeometry {
     pub stop_angle: Option<Angle>,
     /// Equal legs that share load and cylinders evenly.
     pub legs: u32,
-    /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
-    /// that the whole stroke is there.
+    /// Pin-to-pin length of the closed cylinder, if known. A longer start draws the rod out, which comes off the
+    /// stroke.
     pub closed_length: Option<Length>,
     /// Mass of the lower link of one leg, all its side plates together, its centre at mid length; zero to leave it out.
     pub lower_mass: Mass,
@@ -148,7 +148,7 @@ impl FoldingLeg {
             );
         }
         let start_length = cylinder.third(start_psi);
-        fits_closed(start_length, geometry.closed_length)?;
+        let opening = Opening::new(start_length, stroke, geometry.closed_length)?;
         if geometry.legs == 0 {
             return refuse("legs", "0".to_owned(), "nothing would stand under the load", "give at least 1");
         }
@@ -162,13 +162,13 @@ impl FoldingLeg {
             start,
             start_height: 0.0,
             start_knee: 0.0,
-            end: length("stroke", stroke)?,
+            end: opening.stroke,
             legs: geometry.legs,
             masses: (mass("lower-mass", geometry.lower_mass)?, mass("upper-mass", geometry.upper_mass)?),
         };
         leg.start_height = leg.reaches_guide(start)?;
         leg.start_knee = leg.knee_height(start.sin_cos(), leg.start_height);
-        leg.end = leg.reach(geometry.stop_angle)?;
+        leg.end = leg.reach(&opening, geometry.stop_angle)?;
         Ok(leg)
     }
 
@@ -188,22 +188,22 @@ impl FoldingLeg {
     }
 
     /// Travel at which stroke or stop ends.
-    fn reach(&self, stop: Option<Angle>) -> Result<f64> {
-        let stroke = self.end;
+    fn reach(&self, opening: &Opening, stop: Option<Angle>) -> Result<f64> {
+        let stroke = opening.stroke;
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
         let in_line = self.cylinder.third(PI - NEAREST_DEAD) - self.start_length;
         let furthest = self.travel_to(PI + MOST_PAST_STRAIGHT).unwrap_or(f64::INFINITY);
         let limit = in_line.min(furthest);
         let angle_at = |travel| self.pose(travel).angle;
-        let (end, most) = end_of_travel(self.start_length, stroke, stop.as_ref(), limit, angle_at)?;
+        let (end, most) = opening.end(stop.as_ref(), limit, angle_at)?;
         if end > in_line {
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!(
                     "it opens the cylinder to {}, but it is in line with the knee at {}",
-                    mm(self.start_length + stroke),
-                    mm(self.start_length + in_line)
+                    mm_beside(self.start_length + end, self.start_length + in_line),
+                    mm_beside(self.start_length + in_line, self.start_length + end)
                 ),
                 format!(
                     "use at most {} of stroke, set a stop (`stop-angle`) below {}, or offset the brackets to \
@@ -262,8 +262,7 @@ impl FoldingLeg {
                 format!("set the stop below {}, or offset the brackets to the inside", deg_at_most(furthest)),
             );
         };
-        let too_long = Some(self.start_length);
-        Ok(Stop { quantity: "stop-angle", what: "the knee", angle: stop, travel, too_long })
+        Ok(Stop { quantity: "stop-angle", what: "the knee", angle: stop, travel })
     }
 
     fn height_of(&self, kappa: f64) -> f64 {
