@@ -11,6 +11,7 @@ use crate::frame::material::Material;
 use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
 use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::cylinder_force::Action;
+use crate::sizing::linkage::Linkage;
 use crate::sizing::tank_capacity::MOST_STROKES;
 use crate::sizing::{rod_column, tipping};
 use crate::units::Dimension;
@@ -81,7 +82,15 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     cautions.extend(too_thick(rig));
     if rig.arms.is_some() {
         cautions.push(sentence![
-            "Links and arms are judged against buckling alone. The arms of a scissor bend at their middle pins, and a bracket bends a link: have that worked out."
+            "Links and arms are judged against buckling alone. A bracket bends the link that it sits on: have that worked out."
+        ]);
+    }
+    if matches!(rig.linkage.shape, Linkage::Scissor(_)) {
+        cautions.push(sentence![
+            "The arms of a scissor bend at their middle pins and where a cylinder holds on to them. That is not judged: have it worked out."
+        ]);
+        cautions.push(sentence![
+            "The load of a scissor is taken to stand in the middle between platform pin and roller at every height, though the roller moves. Over one end it doubles the force on that pin."
         ]);
     }
     if !rig.pins.is_empty() {

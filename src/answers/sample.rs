@@ -141,6 +141,7 @@ pub(super) fn hive_cart() -> Rig {
             back_pressure: pascals(0.2e5),
         },
         linkage: RigLinkage {
+            track: crate::rig::Track::default(),
             kind: "direct",
             shape: Linkage::Direct(Direct::new(mm(400.0)).unwrap()),
             efficiency: Ratio::new::<percent>(90.0),

@@ -93,9 +93,44 @@ cylinder between two points: q = (v_x w_x + v_y w_y) / L, L = square root of (v_
     source: "virtual work, plane geometry",
     validity: "rigid arms that cross at mid length. A point on an arm of the first stage, u up from its fixed foot, \
 stands at u cos(theta), u sin(theta): v and w follow from such points. Where the load stands on the platform \
-changes the forces of the pins, not that of the cylinders.",
+changes the forces of the pins, not that of the cylinders. For the pins it stands in the middle between platform pin \
+and roller at every height, though the roller moves: over one end it doubles the force on that pin.",
     mistakes: "Starting flat: at 5 deg a level cylinder must give eleven times the load for each stage, at 10 deg six. \
 A second stage doubles height and force alike.",
+};
+
+/// Feet of a scissor.
+pub static SCISSOR_FEET: Formula = Formula {
+    topic: "scissor-feet",
+    title: "Feet of a scissor",
+    asks: "Do the feet of a scissor press on their tracks, or must they be held down?",
+    expression: "S = ((W + 2 n m_arm g) / 2 - M_cyl / across) / eta\n\
+fixed = (W + 2 n m_arm g - T_y) / eta - S\n\
+M_cyl = T_y x_T - T_x y_T, across = a cos(theta)\n\
+hold = greatest of -S and of -fixed along the travel; above 0 a foot lifts unless it is held down",
+    symbols: &[
+        ("S", "force of the track on the sliding foot, upwards"),
+        ("fixed", "force of the base on the fixed foot, upwards"),
+        ("W", "weight on the platform: load and moving parts"),
+        ("n", "stages: pairs of crossing arms, one above the other"),
+        ("m_arm", "mass of one arm, both sides of the table together"),
+        ("g", "standard gravity, 9.80665 m/s2"),
+        ("M_cyl", "moment about the fixed foot of the frictionless push of the cylinders on the arms"),
+        ("T_x", "that push, level, towards the sliding foot; 0 if both ends of the cylinder are on arms"),
+        ("T_y", "that push, upwards"),
+        ("x_T", "where it acts, level from the fixed foot"),
+        ("y_T", "where it acts, above the feet"),
+        ("across", "distance of the feet"),
+        ("a", "length of an arm, from end pin to end pin"),
+        ("theta", "angle of the arms above horizontal"),
+        ("eta", "share of the cylinders' work that reaches the load"),
+        ("hold", "greatest force with which a foot must be held down"),
+    ],
+    source: "balance of moments about the fixed foot",
+    validity: "rigid arms; the load in the middle between platform pin and roller; the table itself stands firm. A \
+cylinder level at the sliding foot, or between two arms, lifts no foot.",
+    mistakes: "Setting a steep cylinder near the upper end of an arm: it carries the table like a prop, and the sliding \
+foot hangs on it. A plain roller then leaves its track, and the table folds.",
 };
 
 /// Take-up, ramp and table of the load.

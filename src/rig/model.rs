@@ -111,6 +111,18 @@ pub struct RigLinkage {
     pub efficiency: Ratio,
     /// How the load comes on as it rises.
     pub profile: Profile,
+    /// What holds the feet of a scissor down.
+    pub track: Track,
+}
+
+/// What holds feet and roller of a scissor down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Track {
+    /// Their weight alone.
+    #[default]
+    Open,
+    /// Tracks and blocks that hold them down too.
+    Captive,
 }
 
 /// What is needed to judge a rod as a column.

@@ -5,7 +5,7 @@
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use approx::assert_relative_eq;
-use lungful::answers::{Answers, Check, Verdict, evaluate, notes};
+use lungful::answers::{Answers, Check, Verdict, cautions, evaluate, notes};
 use lungful::report::words;
 use lungful::rig::{Document, Overrides, Problems, Rig, Source};
 use lungful::units::UnitSystem;
@@ -279,4 +279,76 @@ fn closed_lengths_and_strokes_that_are_offered_fit() {
         assert!(!hopeless.contains("take a stroke of at least 4"), "{hopeless}");
     }
     assert!(!hopeless.contains("a stroke of at least"), "{hopeless}");
+}
+
+/// By hand, for one stage of arms of 1 m and 7 kg: a cylinder from (300, -60) mm to a point 700 mm up the arm from the
+/// fixed foot and 60 mm off it. Virtual work gives its push, moments about the fixed foot give the sliding foot, the
+/// sum of all forces the fixed one; all of it over the efficiency of 0.9.
+fn feet_by_hand() -> (f64, f64) {
+    let moving = 22.0;
+    let borne = |height: f64| if height < 0.02 { 30.0 + 35.0 * height / 0.02 } else { 65.0 };
+    let start = f64::to_radians(15.0);
+    let (mut sliding, mut fixed) = (f64::INFINITY, f64::INFINITY);
+    for step in 0..=20_000 {
+        let theta = start + f64::to_radians(35.0) * f64::from(step) / 20_000.0;
+        let (sin, cos) = theta.sin_cos();
+        let weight = G * (moving + borne(sin - start.sin()));
+        let (x, y) = (0.7 * cos - 0.06 * sin, 0.7 * sin + 0.06 * cos);
+        let (v_x, v_y) = (x - 0.3, y + 0.06);
+        let length = v_x.hypot(v_y);
+        let turn = (v_x * -y + v_y * x) / length;
+        let push = (weight * cos + 2.0 * 7.0 * G * 0.5 * cos) / turn;
+        let (t_x, t_y) = (push * v_x / length, push * v_y / length);
+        let all = weight + 2.0 * 7.0 * G;
+        let at_slide = (0.5 * all - (t_y * x - t_x * y) / cos) / 0.9;
+        sliding = sliding.min(at_slide);
+        fixed = fixed.min((all - t_y) / 0.9 - at_slide);
+    }
+    (-sliding, -fixed)
+}
+
+#[test]
+fn a_scissor_foot_that_lifts_off_is_named() {
+    let (sliding, fixed) = feet_by_hand();
+    assert!(sliding > 400.0, "{sliding}");
+    let said = |text: &str| {
+        let check = check(&judged(text).1, "feet of the scissor");
+        (check.verdict, check.value.unwrap(), words(&check.advice, UnitSystem::Metric))
+    };
+    let (verdict, value, advice) = said(SCISSOR);
+    assert_eq!(verdict, Verdict::Pass);
+    assert_relative_eq!(value, sliding.max(fixed), max_relative = 1e-4);
+    assert!(advice.contains("the sliding foot must be held down with up to"), "{advice}");
+    assert_eq!(advice.contains("fixed foot must be held down"), fixed > 0.0, "{advice}");
+    let (verdict, _, advice) = said(&edited(SCISSOR, &[("track", "")]));
+    assert_eq!(verdict, Verdict::Caution);
+    assert!(advice.contains("on a plain roller it lifts off and the table folds"), "{advice}");
+    assert_eq!(said(&edited(SCISSOR, &[("track", "track = \"open\"")])).0, Verdict::Fail);
+    // A level cylinder at the sliding foot lifts nothing, whatever the track.
+    let level = edited(
+        SCISSOR,
+        &[
+            ("track", "track = \"open\""),
+            ("drive", "drive = \"sliding foot\""),
+            ("foot", ""),
+            ("pin", ""),
+            ("end-angle", ""),
+            ("stroke", "stroke = \"200 mm\""),
+        ],
+    );
+    let (verdict, value, _) = said(&level);
+    assert_eq!((verdict, value), (Verdict::Pass, 0.0));
+}
+
+#[test]
+fn what_is_taken_for_granted_of_a_scissor_is_said() {
+    let (rig, answers) = judged(SCISSOR);
+    let said: String =
+        cautions(&rig, &answers).iter().map(|one| words(one, UnitSystem::Metric) + "\n").collect();
+    assert!(rig.arms.is_none());
+    assert!(said.contains("bend at their middle pins"), "{said}");
+    assert!(said.contains("in the middle between platform pin and roller"), "{said}");
+    let (rig, answers) = judged(LEVER);
+    let of_lever = cautions(&rig, &answers);
+    assert!(!of_lever.iter().any(|one| words(one, UnitSystem::Metric).contains("scissor")));
 }

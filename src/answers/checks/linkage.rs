@@ -1,4 +1,4 @@
-//! Dead points, the lock of a leg, and the height that is left.
+//! Dead points, the lock of a leg, the feet of a scissor, and the height that is left.
 
 use std::f64::consts::FRAC_PI_4;
 
@@ -7,9 +7,9 @@ use uom::si::f64::Area;
 use super::{at_least, at_most};
 use crate::answers::check::sentence;
 use crate::answers::{Answers, Check, Piece, Sentence, Verdict};
-use crate::rig::Rig;
+use crate::rig::{Rig, Track};
 use crate::sizing::cylinder_force::Action;
-use crate::sizing::linkage::Travel;
+use crate::sizing::linkage::{Linkage, Pin, Travel};
 use crate::units::Dimension;
 
 /// A leg that must lock stands at least so far past straight, in radians: 2 degrees. Estimate of our own.
@@ -19,6 +19,7 @@ pub(super) fn checks(rig: &Rig, travel: &Travel<'_>, answers: &Answers, checks: 
     checks.extend(dead_point(rig, travel));
     checks.extend(over_centre(rig, travel, answers));
     checks.extend(pull_over_straight(rig, travel, answers));
+    checks.extend(feet_of_the_scissor(rig, travel));
     checks.push(net_height(rig, answers));
 }
 
@@ -120,6 +121,55 @@ fn pull_over_straight(rig: &Rig, travel: &Travel<'_>, answers: &Answers) -> Opti
         ]);
         check.advice = advice;
     }
+    Some(check)
+}
+
+/// A cylinder that pushes up on an arm may lift a foot, which a plain roller cannot hold.
+fn feet_of_the_scissor(rig: &Rig, travel: &Travel<'_>) -> Option<Check> {
+    const ID: &str = "feet of the scissor";
+    if !matches!(travel.linkage(), Linkage::Scissor(_)) {
+        return None;
+    }
+    let pins = [Pin::SlidingFoot, Pin::FixedFoot, Pin::PlatformRoller];
+    let lifted: Vec<_> = pins.into_iter().filter_map(|pin| travel.worst_hold_down(&[pin])).collect();
+    let greatest = lifted.iter().map(|worst| worst.force.value).fold(0.0, f64::max);
+    let mut check = Check::not_judged(ID, Dimension::Force, Sentence::default());
+    check.value = Some(greatest);
+    if lifted.is_empty() {
+        check.verdict = Verdict::Pass;
+        check.advice = sentence![
+            "feet and roller press on what they stand on along the whole travel, with this load in the middle"
+        ];
+        return Some(check);
+    }
+    let mut advice = Sentence::default();
+    for (index, worst) in lifted.iter().enumerate() {
+        let before = if index == 0 { "the " } else { ", the " };
+        advice.0.extend([
+            before.into(),
+            worst.pin.to_string().into(),
+            " must be held down with up to ".into(),
+            Piece::AtLeast(worst.force.value, Dimension::Force),
+        ]);
+    }
+    let rest = match (rig.linkage.track, rig.is_given("linkage.track")) {
+        (Track::Captive, _) => {
+            check.verdict = Verdict::Pass;
+            "; the captive track and its bolts must bear that"
+        }
+        (Track::Open, true) => {
+            check.verdict = Verdict::Fail;
+            ": on an open track it lifts off and the table folds; hold it from above (`linkage.track = \"captive\"`), or \
+             move the cylinder so that it pushes less upright"
+        }
+        (Track::Open, false) => {
+            check.verdict = Verdict::Caution;
+            ": on a plain roller it lifts off and the table folds; build a track that holds it from above, and say so \
+             with `linkage.track = \"captive\"`"
+        }
+    };
+    advice.0.push(rest.into());
+    check.advice = advice;
     Some(check)
 }
 

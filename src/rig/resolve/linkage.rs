@@ -9,7 +9,7 @@ use crate::rig::document::Stated;
 use crate::rig::fields::{self, kinds_with, ways_to_write};
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
-use crate::rig::{LinkArms, RigLinkage};
+use crate::rig::{LinkArms, RigLinkage, Track};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::{
     Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage, Profile,
@@ -25,6 +25,7 @@ pub(super) struct Described {
     kind: &'static str,
     efficiency: Ratio,
     geometry: Geometry,
+    track: Track,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,8 +60,9 @@ impl Resolver<'_> {
             "scissor" => self.scissor().map(Geometry::Scissor),
             _ => Ok(Geometry::Direct),
         };
+        let track = if kind == "scissor" { self.track() } else { Ok(Track::default()) };
         foreign?;
-        Ok(Described { kind, efficiency, geometry: geometry? })
+        Ok(Described { kind, efficiency, geometry: geometry?, track: track? })
     }
 
     /// Keys of a linkage without its kind are one mistake, not as many as there are keys.
@@ -206,6 +208,18 @@ impl Resolver<'_> {
             drive: drive?,
             closed_length: None,
             arm_mass: arm_mass?,
+        })
+    }
+
+    fn track(&mut self) -> Result<Track, Reported> {
+        let path = "linkage.track";
+        Ok(match self.word(path)? {
+            Some("captive") => Track::Captive,
+            Some(_) => Track::Open,
+            None => {
+                self.note_default(path, "open");
+                Track::Open
+            }
         })
     }
 
@@ -383,7 +397,7 @@ impl Resolver<'_> {
         load: &Load,
         profile: Profile,
     ) -> Result<RigLinkage, Reported> {
-        let Described { kind, efficiency, geometry } = described;
+        let Described { kind, efficiency, geometry, track } = described;
         let stroke = cylinders.stroke;
         if let Geometry::FoldingLeg(FoldingLegGeometry { legs, .. }) = geometry {
             self.each_leg_has_its_cylinders(legs, cylinders.count)?;
@@ -406,7 +420,7 @@ impl Resolver<'_> {
             .map(drop)
             .map_err(|error| self.misfit(error))?;
         self.comes_on_within_the_rise(&profile, &shape, load.take_up)?;
-        Ok(RigLinkage { kind, shape, efficiency, profile })
+        Ok(RigLinkage { kind, shape, efficiency, profile, track })
     }
 
     /// A row above the reachable height is never borne, yet it may set the mass of the load; nor is all of a load
