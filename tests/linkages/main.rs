@@ -352,3 +352,29 @@ fn what_is_taken_for_granted_of_a_scissor_is_said() {
     let of_lever = cautions(&rig, &answers);
     assert!(!of_lever.iter().any(|one| words(one, UnitSystem::Metric).contains("scissor")));
 }
+
+/// The thickest cold-formed wall by EN 10219-2: the outer radius is 2 t up to 6 mm, 2.5 t up to 10 mm, 3 t above, and
+/// goes into half of the side. 30 mm: 15/2 = 7.5, but 6 mm is the last that has 2 t. 40 mm: 20/2.5 = 8. 100 mm: 50/3 =
+/// 16.67. Hot finished, 1.5 t and t inside: 15/2 = 7.5.
+#[test]
+fn the_thickest_wall_that_is_named_fits() {
+    let with = |side: &str, wall: &str, corners: &str| {
+        let section =
+            format!("section = {{ kind = \"square tube\", side = \"{side}\", wall = \"{wall}\"{corners} }}");
+        read(&edited(SCISSOR, &[("section", &section)])).map_err(|all| all.to_string())
+    };
+    let hot = ", corners = \"hot finished\"";
+    for (side, wall, corners, limit) in [
+        ("30 mm", "16 mm", "", "6 mm"),
+        ("30 mm", "7 mm", "", "6 mm"),
+        ("40 mm", "9 mm", "", "8 mm"),
+        ("100 mm", "17 mm", "", "16.66 mm"),
+        ("30 mm", "14 mm", hot, "7.5 mm"),
+    ] {
+        let problem = with(side, wall, corners).unwrap_err();
+        assert!(problem.contains(&format!("{wall}, and the limit is {limit} here")), "{problem}");
+        assert!(problem.contains("corners = \"sharp\""), "{problem}");
+        assert!(with(side, limit, corners).is_ok(), "{side} x {limit}");
+    }
+    assert!(with("30 mm", "14 mm", ", corners = \"sharp\"").is_ok());
+}
