@@ -93,8 +93,7 @@ pub(super) fn pin(rig: &Rig, pin: &RigPin, travel: &Travel<'_>) -> Result<PinAns
         PinForce::Given(force) => (None, *force),
         PinForce::Through { pins, shared_by } => {
             let on_the_way = travel.worst_through(pins);
-            let on_a_stop =
-                thrust_on_stop(rig, travel).and_then(|thrust| travel.through_on_stop(pins, thrust));
+            let on_a_stop = thrust_on_stop(rig).and_then(|thrust| travel.through_on_stop(pins, thrust));
             let worst = match (on_the_way, on_a_stop) {
                 (Some(way), Some(stop)) if stop.force > way.force => Some(stop),
                 (way, _) => way,

@@ -11,6 +11,7 @@ use crate::frame::material::Material;
 use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
 use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::cylinder_force::Action;
+use crate::sizing::linkage::Linkage;
 use crate::sizing::tank_capacity::MOST_STROKES;
 use crate::sizing::{rod_column, tipping};
 use crate::units::Dimension;
@@ -21,6 +22,9 @@ const HIGH_SITE_M: f64 = 500.0;
 /// Above this pressure, in Pa, a bottle gets cautions of its own: above what receivers of small compressors
 /// are made for. Estimate of our own.
 const HIGH_PRESSURE_PA: f64 = 30e5;
+
+/// Rods that stand out at the start by more than this share of the stroke are named. Estimate of our own.
+const NAMED_DRAWN_OUT: f64 = 0.01;
 
 /// Cautions for a rig.
 #[must_use]
@@ -78,12 +82,20 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     cautions.extend(too_thick(rig));
     if rig.arms.is_some() {
         cautions.push(sentence![
-            "Links and arms are judged against buckling alone. The arms of a scissor bend at their middle pins, and a bracket bends a link: have that worked out."
+            "Links and arms are judged against buckling alone. A bracket bends the link that it sits on: have that worked out."
+        ]);
+    }
+    if matches!(rig.linkage.shape, Linkage::Scissor(_)) {
+        cautions.push(sentence![
+            "The arms of a scissor bend at their middle pins and where a cylinder holds on to them. That is not judged: have it worked out."
+        ]);
+        cautions.push(sentence![
+            "The load of a scissor is taken to stand in the middle between platform pin and roller at every height, though the roller moves. Over one end it doubles the force on that pin."
         ]);
     }
     if !rig.pins.is_empty() {
         cautions.push(sentence!["Pins: ", Pin::CAUTION, "."]);
-        if rig.linkage.shape.end() < rig.cylinders.stroke {
+        if rig.meets_stop() {
             cautions.push(sentence![
                 "The linkage meets its stop with the valve open and feels all that the set point gives. The pins of the cylinders are judged for that; the force on any other pin is that of the load: give that `force` where the stop makes it greater."
             ]);
@@ -262,6 +274,14 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     {
         notes.push(sentence![
             "the hose holds nothing back in raise and lower times, since its bore is outside the formula (1 mm to 50 mm); its volume counts"
+        ]);
+    }
+    let drawn_out = rig.drawn_out();
+    if drawn_out > NAMED_DRAWN_OUT * rig.cylinders.stroke {
+        notes.push(sentence![
+            "at the start the rods stand out by ",
+            (drawn_out.value, Dimension::Length),
+            ", since the closed cylinders are shorter than what lies between their pins: it comes off the stroke, and the air behind the pistons counts as dead volume"
         ]);
     }
     if rig.line.hose.is_none() {

@@ -141,6 +141,7 @@ pub(super) fn hive_cart() -> Rig {
             back_pressure: pascals(0.2e5),
         },
         linkage: RigLinkage {
+            track: crate::rig::Track::default(),
             kind: "direct",
             shape: Linkage::Direct(Direct::new(mm(400.0)).unwrap()),
             efficiency: Ratio::new::<percent>(90.0),
@@ -232,6 +233,7 @@ pub(super) fn lever_tipper_up_to(end_angle: Option<Angle>) -> Rig {
     };
     rig.linkage.kind = "lever";
     rig.linkage.shape = Linkage::Lever(Lever::new(&geometry, mm(400.0)).unwrap());
+    rig.rod.closed_length = geometry.closed_length;
     rig.linkage.profile = Profile::ramp(mm(50.0)).unwrap();
     rig.cylinders.return_spring = Force::new::<newton>(20.0);
     rig.rod.tube = Some(CylinderTube {
@@ -326,12 +328,13 @@ pub(super) fn folding_riser() -> Rig {
         start_angle: degrees(100.0),
         stop_angle: Some(degrees(183.0)),
         legs: 2,
-        closed_length: Some(mm(600.0)),
+        closed_length: Some(mm(605.0)),
         lower_mass: Mass::new::<kilogram>(4.0),
         upper_mass: Mass::new::<kilogram>(3.0),
     };
     rig.linkage.kind = "folding-leg";
     rig.linkage.shape = Linkage::FoldingLeg(FoldingLeg::new(&geometry, mm(400.0)).unwrap());
+    rig.rod.closed_length = geometry.closed_length;
     rig.cylinders.action = Action::Double;
     rig.load.lift = mm(300.0);
     rig.cycle.end_pressure = EndPressure::Load;

@@ -123,7 +123,7 @@ fn carried(beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
 /// cylinders do, they press on with their whole thrust, and the beams that hold them bear it.
 fn at_worst(rig: &Rig, beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> Force {
     let carried = carried(beam, travel, worst);
-    match thrust_on_stop(rig, travel) {
+    match thrust_on_stop(rig) {
         Some(thrust) if beam.carries == Carries::CylinderForce => carried.max(thrust),
         _ => carried,
     }
@@ -131,9 +131,8 @@ fn at_worst(rig: &Rig, beam: &FrameBeam, travel: &Travel<'_>, worst: Force) -> F
 
 /// Thrust of all cylinders at the set point, with which they press on where the linkage comes to rest on a stop of
 /// its own before they do; `None` if it does not.
-pub(super) fn thrust_on_stop(rig: &Rig, travel: &Travel<'_>) -> Option<Force> {
-    let rests_on_a_stop = travel.end() < rig.cylinders.stroke * (1.0 - 1e-9);
-    rests_on_a_stop.then(|| rig.cylinders.thrust(rig.regulator.set))
+pub(super) fn thrust_on_stop(rig: &Rig) -> Option<Force> {
+    rig.meets_stop().then(|| rig.cylinders.thrust(rig.regulator.set))
 }
 
 /// Shear force and moment at the root of the cantilever of this name, dynamic factor counted.

@@ -93,9 +93,44 @@ cylinder between two points: q = (v_x w_x + v_y w_y) / L, L = square root of (v_
     source: "virtual work, plane geometry",
     validity: "rigid arms that cross at mid length. A point on an arm of the first stage, u up from its fixed foot, \
 stands at u cos(theta), u sin(theta): v and w follow from such points. Where the load stands on the platform \
-changes the forces of the pins, not that of the cylinders.",
+changes the forces of the pins, not that of the cylinders. For the pins it stands in the middle between platform pin \
+and roller at every height, though the roller moves: over one end it doubles the force on that pin.",
     mistakes: "Starting flat: at 5 deg a level cylinder must give eleven times the load for each stage, at 10 deg six. \
 A second stage doubles height and force alike.",
+};
+
+/// Feet of a scissor.
+pub static SCISSOR_FEET: Formula = Formula {
+    topic: "scissor-feet",
+    title: "Feet of a scissor",
+    asks: "Do the feet of a scissor press on their tracks, or must they be held down?",
+    expression: "S = ((W + 2 n m_arm g) / 2 - M_cyl / across) / eta\n\
+fixed = (W + 2 n m_arm g - T_y) / eta - S\n\
+M_cyl = T_y x_T - T_x y_T, across = a cos(theta)\n\
+hold = greatest of -S and of -fixed along the travel; above 0 a foot lifts unless it is held down",
+    symbols: &[
+        ("S", "force of the track on the sliding foot, upwards"),
+        ("fixed", "force of the base on the fixed foot, upwards"),
+        ("W", "weight on the platform: load and moving parts"),
+        ("n", "stages: pairs of crossing arms, one above the other"),
+        ("m_arm", "mass of one arm, both sides of the table together"),
+        ("g", "standard gravity, 9.80665 m/s2"),
+        ("M_cyl", "moment about the fixed foot of the frictionless push of the cylinders on the arms"),
+        ("T_x", "that push, level, towards the sliding foot; 0 if both ends of the cylinder are on arms"),
+        ("T_y", "that push, upwards"),
+        ("x_T", "where it acts, level from the fixed foot"),
+        ("y_T", "where it acts, above the feet"),
+        ("across", "distance of the feet"),
+        ("a", "length of an arm, from end pin to end pin"),
+        ("theta", "angle of the arms above horizontal"),
+        ("eta", "share of the cylinders' work that reaches the load"),
+        ("hold", "greatest force with which a foot must be held down"),
+    ],
+    source: "balance of moments about the fixed foot",
+    validity: "rigid arms; the load in the middle between platform pin and roller; the table itself stands firm. A \
+cylinder level at the sliding foot, or between two arms, lifts no foot.",
+    mistakes: "Setting a steep cylinder near the upper end of an arm: it carries the table like a prop, and the sliding \
+foot hangs on it. A plain roller then leaves its track, and the table folds.",
 };
 
 /// Take-up, ramp and table of the load.
@@ -163,18 +198,33 @@ and bending decide which way the parts go.",
 pub static OVER_CENTRE_LOCK: Formula = Formula {
     topic: "over-centre-lock",
     title: "Lock of a leg over centre",
-    asks: "Does a leg that passes straight stay there under its load?",
+    asks: "Does a leg that passes straight stay there under its load, and can it be pulled back?",
     expression: "past = kappa_end - 180 deg\n\
 rise = H(180 deg) - H(kappa_end), H as for folding-leg\n\
-past >= 2 deg",
+past >= 2 deg\n\
+pull = greatest of -(W r + F_arms) / eta past straight, double-acting cylinders\n\
+pull <= N Ar p_move (1 - mu), Ar = pi/4 * (D^2 - d^2)",
     symbols: &[
+        ("pull", "force with which all cylinders must pull to bring the leg back over straight"),
+        ("W", "weight at the load point: load and moving parts"),
+        ("r", "height gained for each length of travel, dh/dx; below 0 past straight"),
+        ("F_arms", "what the links ask before the efficiency of the linkage; 0 if left out"),
+        ("eta", "share of the cylinders' work that reaches the load"),
+        ("N", "number of cylinders"),
+        ("Ar", "ring area, rod side, of one cylinder"),
+        ("D", "bore"),
+        ("d", "rod diameter"),
+        ("p_move", "moving pressure, gauge, on the rod side"),
+        ("mu", "seal friction as a share of thrust"),
         ("past", "angle past straight at the stop"),
         ("kappa_end", "knee angle at the stop"),
         ("rise", "height by which the load must rise again before the leg can fold"),
         ("H", "height of the top above the foot at a knee angle"),
     ],
     source: "geometry; the least angle of 2 deg is an estimate of our own",
-    validity: "the stop is stiff and the load keeps pressing down. The lock is only as good as the stop.",
-    mistakes: "Taking the lock for a safety device. A knock from below or a lighter load undoes it: put a pin or a \
-latch through the knee besides.",
+    validity: "the stop is stiff and the load keeps pressing down. The lock is only as good as the stop. The cap \
+sides are vented while the leg is pulled back; what a throttle holds up there comes off the pull.",
+    mistakes: "Setting the stop far over: the load is raised again on the way back, by the rod sides alone. \
+Taking the lock for a safety device. A knock from below or a lighter load undoes it: put a pin or a latch through \
+the knee besides.",
 };

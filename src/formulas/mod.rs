@@ -35,7 +35,7 @@ pub use force::{
     THRUST,
 };
 pub use limits::{PRESSURE_ORDER, RELIEF_CAPACITY, STUCK_REGULATOR, TOLERANCES, VERDICTS};
-pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, TAKE_UP};
+pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, SCISSOR_FEET, TAKE_UP};
 pub use motion::{
     CONDUCTANCE, FIRST_SLOW_LIFT, HOSE_CONDUCTANCE, LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW,
     WANTED_VALVE,
@@ -89,6 +89,7 @@ pub static FORMULAS: &[&Formula] = &[
     &TAKE_UP,
     &DEAD_POINT,
     &OVER_CENTRE_LOCK,
+    &SCISSOR_FEET,
     &LIFT_ALONG_THE_TRAVEL,
     &WORK_BALANCE,
     &ROD_COLUMN,
@@ -232,7 +233,8 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         "strokes per charge" => &STROKES_PER_CHARGE,
         "supply voltage" => &BAND_ENERGY,
         "dead point" => &DEAD_POINT,
-        "over-centre lock" => &OVER_CENTRE_LOCK,
+        "over-centre lock" | "pull back over straight" => &OVER_CENTRE_LOCK,
+        "feet of the scissor" => &SCISSOR_FEET,
         "net height" => &NET_HEIGHT,
         "rod column" | "rod column, regulator stuck open" => &ROD_COLUMN,
         "slender links" => &SLENDER_LINKS,

@@ -7,7 +7,7 @@ use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N2, P1, P3, P4, Z0};
 
 use crate::guard;
-use crate::units::display::{UnitSystem, show};
+use crate::units::display::{UnitSystem, show, show_at_most};
 use crate::units::table::Dimension;
 use crate::{Error, Result};
 
@@ -81,15 +81,28 @@ pub(crate) fn fits(
     limit: Length,
     requirement: &'static str,
 ) -> Result<()> {
-    if holds {
-        return Ok(());
-    }
-    let text = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
-    Err(Error::OutOfRange {
-        quantity,
-        value: format!("{}, and the limit is {} here", text(length), text(limit)),
-        requirement,
-    })
+    if holds { Ok(()) } else { Err(unfit(quantity, length, &text(limit), requirement)) }
+}
+
+/// As [`fits`], for a limit that is itself allowed: shown so that the printed figure keeps it.
+pub(crate) fn fits_up_to(
+    holds: bool,
+    quantity: &'static str,
+    length: Length,
+    limit: Length,
+    requirement: &'static str,
+) -> Result<()> {
+    let most = || show_at_most(limit.value, Dimension::Length, UnitSystem::Metric);
+    if holds { Ok(()) } else { Err(unfit(quantity, length, &most(), requirement)) }
+}
+
+fn unfit(quantity: &'static str, length: Length, limit: &str, requirement: &'static str) -> Error {
+    let value = format!("{}, and the limit is {limit} here", text(length));
+    Error::OutOfRange { quantity, value, requirement }
+}
+
+fn text(length: Length) -> String {
+    show(length.value, Dimension::Length, UnitSystem::Metric)
 }
 
 /// Refuses a stress or modulus that is not above zero and within what any solid has.

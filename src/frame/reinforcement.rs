@@ -155,6 +155,16 @@ impl Member {
         self.parts.iter().map(|placed| placed.height)
     }
 
+    /// The outer edge as it lies in the beam, of a member that is one tube or bar with flat sides; `None` for others.
+    #[must_use]
+    pub fn outline(&self) -> Option<Outline> {
+        let [Placed { part, .. }] = self.parts.as_slice() else { return None };
+        match part.shape {
+            Shape::RoundTube { .. } | Shape::RoundBar { .. } => None,
+            _ => Some(lying(part.shape.outline()?, part.axis)),
+        }
+    }
+
     /// Height over all.
     #[must_use]
     pub fn height(&self) -> Length {

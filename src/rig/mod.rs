@@ -26,7 +26,7 @@ pub use document::Document;
 pub use joint::{LinkArms, PinForce, RigPin, RigWeld, TubeLoad, WeldJoint};
 pub use model::{
     AirSource, Base, Carries, Cycle, CylinderTube, DefaultUsed, FrameBeam, Limits, LoadSide, RehearsalCycle,
-    Rig, RigLinkage, RodColumn, Site,
+    Rig, RigLinkage, RodColumn, Site, Track,
 };
 pub use overrides::Overrides;
 pub use problem::{Place, Problem, Problems, Style};

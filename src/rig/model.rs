@@ -111,6 +111,18 @@ pub struct RigLinkage {
     pub efficiency: Ratio,
     /// How the load comes on as it rises.
     pub profile: Profile,
+    /// What holds the feet of a scissor down.
+    pub track: Track,
+}
+
+/// What holds feet and roller of a scissor down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Track {
+    /// Their weight alone.
+    #[default]
+    Open,
+    /// Tracks and blocks that hold them down too.
+    Captive,
 }
 
 /// What is needed to judge a rod as a column.
@@ -312,6 +324,14 @@ impl Rig {
         start
             .zip(self.rod.closed_length)
             .map_or_else(Length::default, |(start, closed)| (start - closed).max(Length::default()))
+    }
+
+    /// Whether the linkage meets a stop before its cylinders come to the end of their stroke.
+    #[must_use]
+    pub fn meets_stop(&self) -> bool {
+        // Rounding of the drawing: a micrometre in a metre.
+        let left = self.cylinders.stroke - self.drawn_out() - self.linkage.shape.end();
+        left > 1e-6 * self.cylinders.stroke
     }
 
     /// Volume on the cap side that each stroke fills and vents without moving anything: clearance, hose, and what

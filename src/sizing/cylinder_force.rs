@@ -176,6 +176,31 @@ impl Cylinders {
         self.cap_area() * useful
     }
 
+    /// Force that a pressure on the rod side pulls with, friction taken off and the cap side vented:
+    /// `F = N Ar p (1 - mu)`.
+    ///
+    /// Source: balance of forces, as in [`needed_pressure`](Self::needed_pressure).
+    ///
+    /// ```
+    /// # use lungful::sizing::cylinder_force::{Action, Cylinders};
+    /// # use lungful::units::{GaugePressure, pressure::pascals};
+    /// # use uom::si::{f64::{Force, Length, Pressure, Ratio, Volume}, force::newton, length::millimeter, ratio::percent};
+    /// # let millimeters = |value| Length::new::<millimeter>(value);
+    /// # let two = Cylinders {
+    /// #     count: 2, bore: millimeters(63.0), rod: millimeters(50.0), stroke: millimeters(300.0),
+    /// #     action: Action::Double, rating: GaugePressure::new(pascals(10e5)),
+    /// #     friction: Ratio::new::<percent>(10.0), clearance: Volume::default(),
+    /// #     return_spring: Force::default(), back_pressure: Pressure::default(),
+    /// # };
+    /// // Two of 0.7854 (63^2 - 50^2) mm2 = 1153.7 mm2 at 0.47 N/mm2, less a tenth: 976 N.
+    /// let pull = two.pulled_force(GaugePressure::new(pascals(4.7e5)));
+    /// assert!((pull.get::<newton>() - 976.1).abs() < 0.1);
+    /// ```
+    #[must_use]
+    pub fn pulled_force(&self, pressure: GaugePressure) -> Force {
+        self.ring_area() * pressure.above_atmosphere() * (one() - self.friction)
+    }
+
     /// Pressure that sinking pistons keep up: `p = (F + P (1 - mu)) / (N A (1 + mu))`.
     ///
     /// `F` is the force that the load presses with, `P` the push of the return air on the rod side, `mu` the

@@ -77,6 +77,7 @@ const SEVERAL: &[&str] = &[
     "missing-several-fields",
     "not-a-rig-file",
     "points-numbers-without-units",
+    "scissor-points-at-a-sliding-foot",
     "several-mistakes-at-once",
     "task-several-mistakes",
 ];

@@ -98,6 +98,17 @@ pub fn weld_strength(material: &Material) -> Option<Pressure> {
 }
 
 impl FilletWeld {
+    /// The shortest length that may be counted: six throats and 30 mm at least, and a throat for each open end.
+    #[must_use]
+    pub fn shortest(&self) -> Length {
+        self.least_that_counts() + f64::from(self.open_ends) * self.throat
+    }
+
+    fn least_that_counts(&self) -> Length {
+        let (six, thirty) = (6.0 * self.throat, Length::new::<uom::si::length::millimeter>(30.0));
+        if six > thirty { six } else { thirty }
+    }
+
     /// What the check leaves out, for the reader.
     pub const CAUTION: &'static str = "a sound weld, full penetration at the root and matching weld metal are \
 taken for granted; bending across the weld, fatigue and the metal beside the weld are not judged";
@@ -131,10 +142,7 @@ taken for granted; bending across the weld, fatigue and the metal beside the wel
         real_length("weld throat", self.throat)?;
         real_length("weld length", self.length)?;
         let effective = self.length - f64::from(self.open_ends) * self.throat;
-        let least = {
-            let (six, thirty) = (6.0 * self.throat, Length::new::<uom::si::length::millimeter>(30.0));
-            if six > thirty { six } else { thirty }
-        };
+        let least = self.least_that_counts();
         let holds = effective.value >= least.value * (1.0 - 1e-9);
         fits(holds, "weld length that counts", effective, least, "at least six throats and 30 mm")?;
         let resultant = force.along.value.hypot(force.across.value).hypot(force.out.value);

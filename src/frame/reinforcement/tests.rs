@@ -103,7 +103,7 @@ fn what_does_not_go_inside_is_refused() {
     let error = member().with(bar(45.0), Position::Inside).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "width of the inner part is 45 mm, and the limit is 44 mm here; it must be no wider than the hole"
+        "width of the inner part is 45 mm, and the limit is 44 mm here; it must be small enough for the hole and its rounded corners"
     );
     // A tube in the tube has room for a bar; the bar has none.
     let inner =

@@ -2,7 +2,7 @@
 
 use uom::si::f64::Length;
 
-use super::super::quantity::fits;
+use super::super::quantity::fits_up_to;
 use crate::Result;
 
 /// A rounded rectangle, about its own middle.
@@ -23,37 +23,62 @@ impl Outline {
     /// hole's arc, fits while `|d| + r_part <= r_hole`.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) naming the dimension that is too large, and the limit.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) naming the dimension that is too large, and the limit at which
+    /// its corners clear those of the hole too: of both sides where they are equal, else with the other side as it is.
     pub fn goes_into(&self, hole: &Self) -> Result<()> {
-        fits(
-            self.width <= hole.width,
-            "width of the inner part",
-            self.width,
-            hole.width,
-            "no wider than the hole",
-        )?;
-        fits(
-            self.height <= hole.height,
-            "height of the inner part",
-            self.height,
-            hole.height,
-            "no higher than the hole",
-        )?;
+        if self.clears(hole) {
+            return Ok(());
+        }
+        let shrunk = |across: f64, up: f64| {
+            let (width, height) = (across * self.width, up * self.height);
+            let half = 0.5 * if width < height { width } else { height };
+            let is_round = self.radius >= 0.5 * self.width;
+            let radius = if is_round || self.radius > half { half } else { self.radius };
+            Self { width, height, radius }
+        };
+        let width = |limit: Length| too_large("width of the inner part", self.width, limit);
+        let height = |limit: Length| too_large("height of the inner part", self.height, limit);
+        let both = greatest(|share| shrunk(share, share).clears(hole));
+        if self.width == self.height {
+            return width(both * self.width);
+        }
+        let across = greatest(|share| shrunk(share, 1.0).clears(hole));
+        let up = greatest(|share| shrunk(1.0, share).clears(hole));
+        if self.width > hole.width && across > 0.0 {
+            width(across * self.width)
+        } else if up > 0.0 {
+            height(up * self.height)
+        } else if across > 0.0 {
+            width(across * self.width)
+        } else {
+            width(both * self.width)
+        }
+    }
+
+    fn clears(&self, hole: &Self) -> bool {
         let beyond = |part: Length, hole_side: Length| {
             let offset = (0.5 * part - self.radius) - (0.5 * hole_side - hole.radius);
             offset.value.max(0.0)
         };
         let offset = beyond(self.width, hole.width).hypot(beyond(self.height, hole.height));
-        let holds =
+        let corners =
             self.radius >= hole.radius || offset + self.radius.value <= hole.radius.value * (1.0 + 1e-12);
-        fits(
-            holds,
-            "corner radius of the inner part",
-            self.radius,
-            hole.radius,
-            "rounded as much as the corners of the hole, or the part smaller so that its corners clear them",
-        )
+        self.width <= hole.width && self.height <= hole.height && corners
     }
+}
+
+fn too_large(quantity: &'static str, is: Length, limit: Length) -> Result<()> {
+    fits_up_to(false, quantity, is, limit, "small enough for the hole and its rounded corners")
+}
+
+/// The greatest share that still fits, by halving; 0 if none does.
+fn greatest(fits: impl Fn(f64) -> bool) -> f64 {
+    let (mut good, mut bad) = (0.0, 1.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (good + bad);
+        if fits(middle) { good = middle } else { bad = middle }
+    }
+    if good > 1e-9 { good } else { 0.0 }
 }
 
 #[cfg(test)]
@@ -85,5 +110,26 @@ mod tests {
         // The hole's corner cuts off 3 (1 - 1/sqrt 2) = 0.879 mm per side along the axes.
         assert!(outline(34.0, 34.0, 0.0).goes_into(&outline(34.0, 34.0, 3.0)).is_err());
         assert!(outline(32.2, 32.2, 0.0).goes_into(&outline(34.0, 34.0, 3.0)).is_ok());
+    }
+
+    #[test]
+    fn the_limit_that_is_named_clears_the_corners() {
+        // A square bar in a hole of 26 mm with corners of 2 mm: 2 (11 + 2/sqrt 2) = 24.828 mm.
+        let hole = outline(26.0, 26.0, 2.0);
+        let said = outline(27.0, 27.0, 0.0).goes_into(&hole).unwrap_err().to_string();
+        assert!(said.contains("27 mm, and the limit is 24.82 mm"), "{said}");
+        // A flat of 20 mm stays clear of the corners: the whole width of the hole is there.
+        let said = outline(27.0, 20.0, 0.0).goes_into(&hole).unwrap_err().to_string();
+        assert!(said.contains("27 mm, and the limit is 26 mm"), "{said}");
+        // As wide as the hole it must end below the arcs: 2 * 13 mm.
+        let said = outline(20.0, 27.0, 0.0).goes_into(&outline(20.0, 30.0, 2.0)).unwrap_err().to_string();
+        assert!(said.contains("height of the inner part is 27 mm, and the limit is 26 mm"), "{said}");
+        // 25.5 mm reach 1.75 mm beyond the middle of the arc: sqrt(2^2 - 1.75^2) = 0.9682 mm are left, so that
+        // 2 (11 + 0.9682) = 23.936 mm go in.
+        let said = outline(25.5, 25.0, 0.0).goes_into(&hole).unwrap_err().to_string();
+        assert!(said.contains("25 mm, and the limit is 23.93 mm"), "{said}");
+        // A round bar has the width of the hole.
+        let said = outline(27.0, 27.0, 13.5).goes_into(&hole).unwrap_err().to_string();
+        assert!(said.contains("limit is 26 mm"), "{said}");
     }
 }

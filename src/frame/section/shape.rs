@@ -5,7 +5,9 @@ use uom::si::f64::{Area, Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::super::quantity::{SecondMoment, fits, length_or_none, real_length, second_moment_cm4};
+use super::super::quantity::{
+    SecondMoment, fits, fits_up_to, length_or_none, real_length, second_moment_cm4,
+};
 use super::parts::{self, Part};
 use super::{Bending, Outline, Section, torsion};
 use crate::Result;
@@ -42,6 +44,21 @@ impl Corners {
             Self::HotFinished => (1.5 * wall, wall),
             Self::Sharp => (Length::default(), Length::default()),
             Self::Radii { outer, inner } => (outer, inner),
+        }
+    }
+
+    /// Thickest wall at which the corners of a rule go into half of the smaller side; `None` where no rule makes
+    /// them thick.
+    fn thickest_wall(self, half: Length) -> Option<Length> {
+        let mm = Length::new::<uom::si::length::millimeter>;
+        let lesser = |one: Length, other: Length| if one < other { one } else { other };
+        // Outer radius k t within half, inner (k - 1) t within what the wall leaves: the same.
+        match self {
+            Self::ColdFormed if half / 3.0 > mm(10.0) => Some(half / 3.0),
+            Self::ColdFormed if half / 2.5 > mm(6.0) => Some(lesser(half / 2.5, mm(10.0))),
+            Self::ColdFormed => Some(lesser(half / 2.0, mm(6.0))),
+            Self::HotFinished => Some(half / 2.0),
+            Self::Sharp | Self::Radii { .. } => None,
         }
     }
 }
@@ -275,6 +292,13 @@ fn rectangular_tube(width: Length, height: Length, wall: Length, corners: Corner
     real_length("tube height", height)?;
     real_length("tube wall", wall)?;
     let half = 0.5 * if width < height { width } else { height };
+    if let Some(thickest) = corners.thickest_wall(half) {
+        let (outer, inner) = corners.radii(wall);
+        let holds = outer <= half && inner <= half - wall;
+        let requirement =
+            "so thin that its rounded corners have room; a tube with sharp corners may be thicker";
+        fits_up_to(holds, "tube wall", wall, thickest, requirement)?;
+    }
     fits(wall < half, "tube wall", wall, half, "less than half of the smaller side")?;
     let (outer, inner) = corners.radii(wall);
     length_or_none("outer corner radius", outer)?;
@@ -451,7 +475,7 @@ mod tests {
         );
         refused(
             square(20.0, 6.0, Corners::ColdFormed),
-            "outer corner radius is 12 mm, and the limit is 10 mm here; it must be at most half of the smaller side",
+            "tube wall is 6 mm, and the limit is 5 mm here; it must be so thin that its rounded corners have room; a tube with sharp corners may be thicker",
         );
         refused(
             square(40.0, 3.0, Corners::Radii { outer: mm(3.0), inner: mm(4.0) }),

@@ -638,7 +638,7 @@ const VALVES_AND_CYLINDERS: &[Field] = &[
     quantity(
         "cylinders.closed-length",
         LENGTH,
-        "Pin to pin with the rod drawn in, for the buckling of the rod",
+        "Pin to pin with the rod drawn in: for the buckling of the rod, and how much of its stroke a linkage uses",
         r#""550 mm""#,
     )
     .flag("closed-length")

@@ -14,6 +14,8 @@ use crate::rig::tree::{Node, Value};
 use crate::rig::unknown::closest;
 use crate::rig::{FrameBeam, PinForce, RigPin, RigWeld, TubeLoad, WeldJoint};
 use crate::sizing::linkage;
+use crate::units::Dimension;
+use crate::units::display::{UnitSystem, show, show_at_least};
 
 /// More pins or welds than anybody describes.
 const MOST: usize = 100;
@@ -286,8 +288,11 @@ impl<'d> Resolver<'d> {
         if let Err(error) = fillet.stress(&WeldForce::default()) {
             let key = if weld.entry("length").is_some() { "length" } else { "throat" };
             let message = format!("`weld.length`: {error}");
-            let problem = Problem::new(self.place_of_key(weld, key), message)
-                .hint("a shorter weld must not be counted: make it longer or thinner, or carry it round its corners");
+            let shortest = show_at_least(fillet.shortest().value, Dimension::Length, UnitSystem::Metric);
+            let problem = Problem::new(self.place_of_key(weld, key), message).hint(format!(
+                "a shorter weld must not be counted: write length = \"{shortest}\" or more if it can be so long, or \
+                 make its throat thinner"
+            ));
             return Err(self.report(problem));
         }
         Ok(WeldJoint::Fillet { weld: fillet, force: force? })
@@ -313,10 +318,47 @@ impl<'d> Resolver<'d> {
         let width = self.required_in(tube, "weld.tube.width");
         let height = self.required_in(tube, "weld.tube.height");
         let load = self.tube_load(weld, beams);
-        Ok(WeldJoint::Tube {
-            weld: TubeWeld { width: width?, height: height?, throat: throat? },
-            load: load?,
-        })
+        let (width, height, load) = (width?, height?, load?);
+        if let (TubeLoad::Root(name), Some(beams)) = (&load, beams) {
+            self.tube_is_that_of_its_beam(tube, (width, height), name, beams)?;
+        }
+        Ok(WeldJoint::Tube { weld: TubeWeld { width, height, throat: throat? }, load })
+    }
+
+    /// The weld round the root of a plain tube or bar goes along its outline. What other shapes and reinforced beams
+    /// are welded along is for their builder to say.
+    fn tube_is_that_of_its_beam(
+        &mut self,
+        tube: Inner<'d>,
+        (width, height): (Length, Length),
+        name: &str,
+        beams: &[FrameBeam],
+    ) -> Result<(), Reported> {
+        let Some(outline) =
+            beams.iter().find(|beam| beam.name == name).and_then(|beam| beam.member.outline())
+        else {
+            return Ok(());
+        };
+        // Sizes of a table of inches in millimetres, and the other way round.
+        let alike = |one: Length, other: Length| (one - other).abs() <= 0.01 * other;
+        if alike(width, outline.width) && alike(height, outline.height) {
+            return Ok(());
+        }
+        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let message = format!(
+            "`weld.tube` is {} wide and {} high, but the beam \"{}\" at whose root it lies is {} wide and {} high",
+            mm(width),
+            mm(height),
+            shown(name),
+            mm(outline.width),
+            mm(outline.height)
+        );
+        let hint = format!(
+            "write tube = {{ width = \"{}\", height = \"{}\" }}, or give `force` and `arm` instead of `beam`",
+            mm(outline.width),
+            mm(outline.height)
+        );
+        Err(self.report(Problem::new(self.place_in(tube), message).hint(hint)))
     }
 
     fn tube_load(&mut self, weld: Inner<'d>, beams: Option<&[FrameBeam]>) -> Result<TubeLoad, Reported> {

@@ -9,7 +9,7 @@ use crate::rig::document::Stated;
 use crate::rig::fields::{self, kinds_with, ways_to_write};
 use crate::rig::problem::Problem;
 use crate::rig::tree::{Node, Value};
-use crate::rig::{LinkArms, RigLinkage};
+use crate::rig::{LinkArms, RigLinkage, Track};
 use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::{
     Anchor, ArmFrom, Bracket, Direct, FoldingLeg, FoldingLegGeometry, Lever, LeverGeometry, Linkage, Profile,
@@ -17,7 +17,7 @@ use crate::sizing::linkage::{
 };
 use crate::sizing::travel::Load;
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
+use crate::units::display::{UnitSystem, show, show_at_most};
 
 /// A linkage as the file describes it, before it is laid out for a stroke.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,6 +25,7 @@ pub(super) struct Described {
     kind: &'static str,
     efficiency: Ratio,
     geometry: Geometry,
+    track: Track,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,8 +60,9 @@ impl Resolver<'_> {
             "scissor" => self.scissor().map(Geometry::Scissor),
             _ => Ok(Geometry::Direct),
         };
+        let track = if kind == "scissor" { self.track() } else { Ok(Track::default()) };
         foreign?;
-        Ok(Described { kind, efficiency, geometry: geometry? })
+        Ok(Described { kind, efficiency, geometry: geometry?, track: track? })
     }
 
     /// Keys of a linkage without its kind are one mistake, not as many as there are keys.
@@ -209,6 +211,18 @@ impl Resolver<'_> {
         })
     }
 
+    fn track(&mut self) -> Result<Track, Reported> {
+        let path = "linkage.track";
+        Ok(match self.word(path)? {
+            Some("captive") => Track::Captive,
+            Some(_) => Track::Open,
+            None => {
+                self.note_default(path, "open");
+                Track::Open
+            }
+        })
+    }
+
     /// What links and arms are made of, if it is said.
     ///
     /// # Errors
@@ -262,6 +276,7 @@ impl Resolver<'_> {
     }
 
     fn no_points_beside_sliding_foot(&mut self) -> Result<ScissorDrive, Reported> {
+        let mut outcome = Ok(ScissorDrive::SlidingFoot);
         for path in ["linkage.foot", "linkage.pin"] {
             if self.is_stated(path) {
                 let message = format!(
@@ -269,10 +284,10 @@ impl Resolver<'_> {
                 );
                 let problem = Problem::new(self.place_of(path), message)
                     .hint("delete the line, or write drive = \"between\"");
-                return Err(self.report(problem));
+                outcome = Err(self.report(problem));
             }
         }
-        Ok(ScissorDrive::SlidingFoot)
+        outcome
     }
 
     fn between(&mut self) -> Result<ScissorDrive, Reported> {
@@ -382,7 +397,7 @@ impl Resolver<'_> {
         load: &Load,
         profile: Profile,
     ) -> Result<RigLinkage, Reported> {
-        let Described { kind, efficiency, geometry } = described;
+        let Described { kind, efficiency, geometry, track } = described;
         let stroke = cylinders.stroke;
         if let Geometry::FoldingLeg(FoldingLegGeometry { legs, .. }) = geometry {
             self.each_leg_has_its_cylinders(legs, cylinders.count)?;
@@ -401,74 +416,37 @@ impl Resolver<'_> {
             }
         };
         let shape = shape.map_err(|error| self.misfit(error))?;
-        self.cylinder_reaches(&shape, stroke, closed_length)?;
         Travel::new(cylinders, load, shape, &profile, efficiency)
             .map(drop)
             .map_err(|error| self.misfit(error))?;
-        self.rows_within_the_rise(&profile, &shape, load.take_up)?;
-        Ok(RigLinkage { kind, shape, efficiency, profile })
+        self.comes_on_within_the_rise(&profile, &shape, load.take_up)?;
+        Ok(RigLinkage { kind, shape, efficiency, profile, track })
     }
 
-    /// The cylinder, closed length and stroke, must be long enough for the end of the travel.
-    fn cylinder_reaches(
-        &mut self,
-        shape: &Linkage,
-        stroke: Length,
-        closed_length: Option<Length>,
-    ) -> Result<(), Reported> {
-        let path = "cylinders.closed-length";
-        let start = shape.cylinder_length(Length::default());
-        let (Some(start), Some(closed)) = (start, closed_length) else { return Ok(()) };
-        let (needed, reach) = (start + shape.end(), closed + stroke);
-        // Rounding of the drawing: a micrometre in a metre.
-        if needed <= reach * (1.0 + 1e-6) {
-            return Ok(());
-        }
-        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
-        let message = format!(
-            "`{path}` is {}: with its stroke the cylinder reaches {}, but {} lie between its pins at the end of the \
-             travel",
-            self.said(path),
-            mm(reach),
-            mm(needed)
-        );
-        let instead = if shape.end() < stroke {
-            format!(
-                "take a stroke of at least {}",
-                show_at_least((needed - closed).value, Dimension::Length, UnitSystem::Metric)
-            )
-        } else {
-            let stop = if matches!(shape, Linkage::FoldingLeg(_)) { "stop-angle" } else { "end-angle" };
-            let angle = shape.angle(reach - start).unwrap_or_default();
-            format!(
-                "set a stop (`{stop}`) at {} or below",
-                show_at_most(angle.value, Dimension::Angle, UnitSystem::Metric)
-            )
-        };
-        let problem = Problem::new(self.place_of(path), message)
-            .hint(format!("set the pins {} closer at the start, or {instead}", mm(start - closed)));
-        Err(self.report(problem))
-    }
-
-    /// A row above the reachable height is never borne, yet it may set the mass of the load.
-    fn rows_within_the_rise(
+    /// A row above the reachable height is never borne, yet it may set the mass of the load; nor is all of a load
+    /// whose ramp ends there.
+    fn comes_on_within_the_rise(
         &mut self,
         profile: &Profile,
         shape: &Linkage,
         take_up: Length,
     ) -> Result<(), Reported> {
-        let path = "load.profile";
         let rise = shape.height(shape.top());
+        let row = profile.highest();
         // A row at the very top stays, whatever rounding says: a micrometre in a metre.
-        let Some(row) = profile.highest().filter(|row| *row + take_up > rise * (1.0 + 1e-6)) else {
+        if row + take_up <= rise * (1.0 + 1e-6) {
             return Ok(());
-        };
+        }
         let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
         let less = if take_up > Length::default() {
             format!(" less {} of take-up", mm(take_up))
         } else {
             String::new()
         };
+        if profile.heaviest().is_none() {
+            return Err(self.ramp_beyond_the_rise(row, rise, take_up));
+        }
+        let path = "load.profile";
         let message = format!(
             "`{path}` has a row at {}, which is never reached: the load rises by {}{less}",
             mm(row),
@@ -479,6 +457,30 @@ impl Resolver<'_> {
             show_at_most((rise - take_up).value, Dimension::Length, UnitSystem::Metric)
         ));
         Err(self.report(problem))
+    }
+
+    fn ramp_beyond_the_rise(&mut self, ramp: Length, rise: Length, take_up: Length) -> Reported {
+        let path = "load.ramp";
+        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let at_most = |length: Length| show_at_most(length.value, Dimension::Length, UnitSystem::Metric);
+        let most = at_most(rise - take_up);
+        let (after, limit) = if take_up > Length::default() {
+            let both = at_most(rise);
+            (
+                format!(" after {} of take-up", mm(take_up)),
+                format!("make it at most {most}, take-up and ramp together at most {both}"),
+            )
+        } else {
+            (String::new(), format!("make it at most {most}"))
+        };
+        let message = format!(
+            "`{path}` is {}{after}: the load rises by {} and never comes on in full",
+            mm(ramp),
+            mm(rise)
+        );
+        let problem =
+            Problem::new(self.place_of(path), message).hint(format!("{limit}, or the stroke longer"));
+        self.report(problem)
     }
 
     /// The knee of each leg is opened by a cylinder of its own, or by as many as that of any other leg.

@@ -256,6 +256,9 @@ impl<'d> Resolver<'d> {
             Error::OutOfRange { quantity: "inner part", .. } => {
                 "make the beam's own `section` a tube, or write position = \"on top\", \"below\" or \"beside\""
             }
+            Error::OutOfRange { quantity: "tube wall", requirement, .. } if requirement.contains("sharp") => {
+                "take a thinner wall, or write corners = \"sharp\" if the tube has no rounded corners"
+            }
             _ => "change this dimension, or those that it must fit",
         };
         let problem = Problem::new(place, message).hint(hint);
@@ -276,11 +279,7 @@ const KEYS: &[(&str, &str)] = &[
     ("tube wall", "wall"),
     ("tube diameter", "diameter"),
     ("outer corner radius", "outer-radius"),
-    ("outer corner radius", "corners"),
-    ("outer corner radius", "wall"),
     ("inner corner radius", "inner-radius"),
-    ("inner corner radius", "corners"),
-    ("inner corner radius", "wall"),
     ("bar width", "width"),
     ("bar width", "side"),
     ("bar height", "height"),

@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Opening, Pose, Side, Stop, Triangle, angle, dead_point, deg,
+    deg_at_most, length, mass, mm, mm_at_most, mm_beside, refuse, signed_length, turned_open,
 };
 use super::plane::{Member, Pin, Place, Vector, radians};
 use crate::Result;
@@ -45,8 +45,8 @@ pub struct FoldingLegGeometry {
     pub stop_angle: Option<Angle>,
     /// Equal legs that share load and cylinders evenly.
     pub legs: u32,
-    /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
-    /// that the whole stroke is there.
+    /// Pin-to-pin length of the closed cylinder, if known. A longer start draws the rod out, which comes off the
+    /// stroke.
     pub closed_length: Option<Length>,
     /// Mass of the lower link of one leg, all its side plates together, its centre at mid length; zero to leave it out.
     pub lower_mass: Mass,
@@ -126,8 +126,9 @@ impl FoldingLeg {
     /// reach the guide, the cylinder does not fit at the start or would fold the leg, or the stroke runs
     /// into a dead point of the cylinder or does not reach the stop.
     pub fn new(geometry: &FoldingLegGeometry, stroke: Length) -> Result<Self> {
-        let lower = bracket("lower-bracket", &geometry.lower_bracket)?;
-        let upper = bracket("upper-bracket", &geometry.upper_bracket)?;
+        let links = (length("lower-link", geometry.lower_link)?, length("upper-link", geometry.upper_link)?);
+        let lower = bracket("lower-bracket", &geometry.lower_bracket, links.0)?;
+        let upper = bracket("upper-bracket", &geometry.upper_bracket, links.1)?;
         let start = start_angle(geometry.start_angle)?;
         let cylinder = Triangle { sides: (lower.length(), upper.length()) };
         let inset = lower.y.atan2(lower.x) + upper.y.atan2(upper.x);
@@ -149,17 +150,12 @@ impl FoldingLeg {
             );
         }
         let start_length = cylinder.third(start_psi);
-        fits_closed(start_length, geometry.closed_length)?;
+        let opening = Opening::new(start_length, stroke, geometry.closed_length)?;
         if geometry.legs == 0 {
             return refuse("legs", "0".to_owned(), "nothing would stand under the load", "give at least 1");
         }
         let mut leg = Self {
-            links: Triangle {
-                sides: (
-                    length("lower-link", geometry.lower_link)?,
-                    length("upper-link", geometry.upper_link)?,
-                ),
-            },
+            links: Triangle { sides: links },
             guide: signed_length("guide-offset", geometry.guide_offset)?,
             brackets: (lower, upper),
             cylinder,
@@ -169,13 +165,13 @@ impl FoldingLeg {
             half_start: (0.5 * start).sin_cos(),
             start_height: 0.0,
             start_knee: 0.0,
-            end: length("stroke", stroke)?,
+            end: opening.stroke,
             legs: geometry.legs,
             masses: (mass("lower-mass", geometry.lower_mass)?, mass("upper-mass", geometry.upper_mass)?),
         };
         leg.start_height = leg.reaches_guide(start)?;
         leg.start_knee = leg.knee_height(start.sin_cos(), leg.start_height);
-        leg.end = leg.reach(geometry.stop_angle)?;
+        leg.end = leg.reach(&opening, geometry.stop_angle)?;
         Ok(leg)
     }
 
@@ -195,22 +191,22 @@ impl FoldingLeg {
     }
 
     /// Travel at which stroke or stop ends.
-    fn reach(&self, stop: Option<Angle>) -> Result<f64> {
-        let stroke = self.end;
+    fn reach(&self, opening: &Opening, stop: Option<Angle>) -> Result<f64> {
+        let stroke = opening.stroke;
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
         let in_line = self.cylinder.third(PI - NEAREST_DEAD) - self.start_length;
         let furthest = self.travel_to(PI + MOST_PAST_STRAIGHT).unwrap_or(f64::INFINITY);
         let limit = in_line.min(furthest);
         let angle_at = |travel| self.pose(travel).angle;
-        let (end, most) = end_of_travel(self.start_length, stroke, stop.as_ref(), limit, angle_at)?;
+        let (end, most) = opening.end(stop.as_ref(), limit, angle_at)?;
         if end > in_line {
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!(
                     "it opens the cylinder to {}, but it is in line with the knee at {}",
-                    mm(self.start_length + stroke),
-                    mm(self.start_length + in_line)
+                    mm_beside(self.start_length + end, self.start_length + in_line),
+                    mm_beside(self.start_length + in_line, self.start_length + end)
                 ),
                 format!(
                     "use at most {} of stroke, set a stop (`stop-angle`) below {}, or offset the brackets to \
@@ -269,8 +265,7 @@ impl FoldingLeg {
                 format!("set the stop below {}, or offset the brackets to the inside", deg_at_most(furthest)),
             );
         };
-        let too_long = Some(self.start_length);
-        Ok(Stop { quantity: "stop-angle", what: "the knee", angle: stop, travel, too_long })
+        Ok(Stop { quantity: "stop-angle", what: "the knee", angle: stop, travel })
     }
 
     fn height_of(&self, kappa: f64) -> f64 {
@@ -335,8 +330,14 @@ struct Stand {
     top_bracket: Vector,
 }
 
-fn bracket(quantity: &'static str, bracket: &Bracket) -> Result<Vector> {
-    Ok(Vector::new(length(quantity, bracket.from_knee)?, signed_length(quantity, bracket.offset)?))
+/// A bracket on a link of a length: as far from the knee as its other end at most.
+fn bracket(quantity: &'static str, bracket: &Bracket, link: f64) -> Result<Vector> {
+    let along = length(quantity, bracket.from_knee)?;
+    if along > link {
+        let problem = format!("from the knee on, the link is only {} long", mm(link));
+        return refuse(quantity, mm(along), problem, "measure from the knee, along the link");
+    }
+    Ok(Vector::new(along, signed_length(quantity, bracket.offset)?))
 }
 
 fn start_angle(start: Angle) -> Result<f64> {
@@ -356,12 +357,13 @@ impl Motion for FoldingLeg {
     fn pose(&self, travel: f64) -> Pose {
         let third = self.start_length + travel;
         let (psi, sin_psi) = self.cylinder.angle(third);
-        let kappa = psi + self.inset;
+        let turned = turned_open(travel, psi + self.inset - self.start);
+        let kappa = self.start + turned;
         let (c, d) = self.cylinder.sides;
         let (a, b) = self.links.sides;
         let rate = third / (c * d * sin_psi);
         // Half of the turn and half of the start add up to half of the knee angle, and so on: one sine for all.
-        let (turn_sin, turn_cos) = (0.5 * (kappa - self.start)).sin_cos();
+        let (turn_sin, turn_cos) = (0.5 * turned).sin_cos();
         let (start_sin, start_cos) = self.half_start;
         let half_sin = start_sin * turn_cos + start_cos * turn_sin;
         let half_cos = start_cos * turn_cos - start_sin * turn_sin;

@@ -5,8 +5,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Side, Stop, Triangle, angle, dead_point, deg, deg_at_most,
-    end_of_travel, fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Opening, Pose, Side, Stop, Triangle, angle, dead_point, deg,
+    deg_at_most, length, mass, mm, mm_at_least, mm_at_most, mm_beside, refuse, signed_length, turned_open,
 };
 use super::plane::{Member, Pin, Place, Vector};
 use crate::Result;
@@ -32,8 +32,8 @@ pub struct LeverGeometry {
     pub start_angle: Angle,
     /// Angle of the load arm at a stop, if there is one.
     pub end_angle: Option<Angle>,
-    /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
-    /// that the whole stroke is there.
+    /// Pin-to-pin length of the closed cylinder, if known. A longer start draws the rod out, which comes off the
+    /// stroke.
     pub closed_length: Option<Length>,
     /// Mass of the lever itself, all its side plates together; zero to leave it out.
     pub arm_mass: Mass,
@@ -107,7 +107,7 @@ impl Lever {
         let triangle = Triangle { sides: (pin_arm, foot.length()) };
         let start_length = (pin - foot).length();
         turns_upward(foot, pin)?;
-        fits_closed(start_length, geometry.closed_length)?;
+        let opening = Opening::new(start_length, stroke, geometry.closed_length)?;
         let start_gamma = foot.cross(pin).atan2(foot.dot(pin));
         let mut lever = Self {
             foot,
@@ -117,32 +117,32 @@ impl Lever {
             load_arm: length("load-arm", geometry.load_arm)?,
             pin_offset,
             start,
-            end: length("stroke", stroke)?,
+            end: opening.stroke,
             arm_mass: mass("arm-mass", geometry.arm_mass)?,
             arm_centre: signed_length("arm-centre", geometry.arm_centre)?,
             arm_centre_offset: angle("arm-centre-offset", geometry.arm_centre_offset)?,
         };
-        lever.end = lever.reach(geometry.end_angle)?;
+        lever.end = lever.reach(&opening, geometry.end_angle)?;
         Ok(lever)
     }
 
     /// Travel at which stroke or stop ends.
-    fn reach(&self, stop: Option<Angle>) -> Result<f64> {
-        let stroke = self.end;
+    fn reach(&self, opening: &Opening, stop: Option<Angle>) -> Result<f64> {
+        let stroke = opening.stroke;
         let stop = stop.map(|stop| self.stop_angle(stop)).transpose()?;
         let in_line = self.triangle.third(PI - NEAREST_DEAD) - self.start_length;
         let upright = self.travel_to(FRAC_PI_2).unwrap_or(f64::INFINITY);
         let limit = in_line.min(upright);
         let angle_at = |travel| self.pose(travel).angle;
-        let (end, most) = end_of_travel(self.start_length, stroke, stop.as_ref(), limit, angle_at)?;
+        let (end, most) = opening.end(stop.as_ref(), limit, angle_at)?;
         if end > in_line {
             return refuse(
                 "stroke",
                 mm(stroke),
                 format!(
                     "it opens the cylinder to {}, but foot, pivot and pin are in one line at {}",
-                    mm(self.start_length + stroke),
-                    mm(self.start_length + in_line)
+                    mm_beside(self.start_length + end, self.start_length + in_line),
+                    mm_beside(self.start_length + in_line, self.start_length + end)
                 ),
                 format!(
                     "use at most {} of stroke, or set a stop (`end-angle`) before that",
@@ -199,15 +199,14 @@ impl Lever {
                 format!("set the stop below {}, or move the foot", deg_at_most(furthest)),
             );
         };
-        let too_long = Some(self.start_length);
-        Ok(Stop { quantity: "end-angle", what: "the load arm", angle: stop, travel, too_long })
+        Ok(Stop { quantity: "end-angle", what: "the load arm", angle: stop, travel })
     }
 
     fn angle_and_rate(&self, travel: f64) -> (f64, f64) {
         let third = self.start_length + travel;
         let (gamma, sin_gamma) = self.triangle.angle(third);
         let (p, f) = self.triangle.sides;
-        (self.start + gamma - self.start_gamma, third / (p * f * sin_gamma))
+        (self.start + turned_open(travel, gamma - self.start_gamma), third / (p * f * sin_gamma))
     }
 
     fn pin(&self, angle: f64) -> Vector {
@@ -228,6 +227,18 @@ fn start_angle(start: Angle) -> Result<f64> {
     )
 }
 
+/// Height of the foot, at its distance to the side, that leaves the lever room to turn: the arms to foot and pin stand
+/// 10 degrees apart at the start, or 120 where the foot lies on the other side of the pivot, and the foot is a fifth of
+/// the pin's arm off their line.
+fn foot_clear_of_the_line(foot: Vector, pin: Vector) -> f64 {
+    let pin_at = pin.y.atan2(pin.x);
+    let mut directions = [PI / 18.0, 2.0 * PI / 3.0].into_iter().map(|apart| Vector::at(pin_at - apart));
+    let to = directions.find(|to| to.x * foot.x > 0.0);
+    let off = foot.x * pin.y / pin.x - 0.2 * pin.length().copysign(pin.x);
+    let height = to.map_or(off, |to| foot.x * to.y / to.x);
+    if pin.x > 0.0 { height.min(off) } else { height.max(off) }
+}
+
 /// The foot must lie so that a longer cylinder turns the load arm up.
 fn turns_upward(foot: Vector, pin: Vector) -> Result<()> {
     let size = foot.length() * pin.length();
@@ -245,16 +256,19 @@ fn turns_upward(foot: Vector, pin: Vector) -> Result<()> {
     };
     // The line through pivot and pin parts the plane; the foot belongs on one side of it.
     if pin.x.abs() >= 0.01 * pin.length() {
-        let line = foot.x * pin.y / pin.x;
-        let (side, move_to) = if pin.x > 0.0 { ("below", "lower") } else { ("above", "raise") };
+        let clear = foot_clear_of_the_line(foot, pin);
+        let (side, move_to, clear) = if pin.x > 0.0 {
+            ("below", "lower", format!("at most {}", mm_at_most(clear)))
+        } else {
+            ("above", "raise", format!("at least {}", mm_at_least(clear)))
+        };
         return refuse(
             "foot-y",
             mm(foot.y),
             problem,
             format!(
-                "{move_to} the foot {side} the line through pivot and pin (`foot-y` {side} {} at this \
-                 `foot-x`), or swap the sides with `pin-offset`",
-                mm(line)
+                "{move_to} the foot {side} the line through pivot and pin (`foot-y` {clear} at this `foot-x`, to \
+                 stay well clear of it), or swap the sides with `pin-offset`",
             ),
         );
     }

@@ -6,7 +6,7 @@ use uom::si::f64::{Angle, Length};
 
 use super::plane::{Cause, ForceOn, Member, Pin, Place, Reaction, Vector, radians};
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most, show_exact};
 use crate::{Error, Result};
 
 /// Closest that a linkage may come to a dead point, in radians (about 0.006 degrees). Nearer than this no
@@ -131,6 +131,12 @@ pub(super) fn mm(value: f64) -> String {
     show(value, Dimension::Length, UnitSystem::Metric)
 }
 
+/// A length beside another that it differs from, for a message: digits enough to see by how much.
+pub(super) fn mm_beside(value: f64, other: f64) -> String {
+    let shown = mm(value);
+    if shown == mm(other) { show_exact(value, Dimension::Length, UnitSystem::Metric) } else { shown }
+}
+
 /// An angle for a message.
 pub(super) fn deg(value: f64) -> String {
     show(value, Dimension::Angle, UnitSystem::Metric)
@@ -139,6 +145,11 @@ pub(super) fn deg(value: f64) -> String {
 /// A length that a stroke is to keep below, for a message.
 pub(super) fn mm_at_most(value: f64) -> String {
     show_at_most(value, Dimension::Length, UnitSystem::Metric)
+}
+
+/// A length that is to be reached, for a message.
+pub(super) fn mm_at_least(value: f64) -> String {
+    show_at_least(value, Dimension::Length, UnitSystem::Metric)
 }
 
 /// An angle that is still met, for a message.
@@ -193,43 +204,6 @@ pub(super) fn mass(quantity: &'static str, value: uom::si::f64::Mass) -> Result<
     refuse(quantity, shown, "it is no mass of an arm", "give 0 or more, up to a million tonnes")
 }
 
-/// The cylinder must fit between its pins at the start.
-pub(super) fn fits_closed(start_length: f64, closed: Option<Length>) -> Result<()> {
-    let Some(closed) = closed else { return Ok(()) };
-    let closed = length("closed-length", closed)?;
-    // Rounding of the drawing: a micrometre in a metre.
-    if start_length >= closed * (1.0 - 1e-6) {
-        return Ok(());
-    }
-    refuse(
-        "closed-length",
-        mm(closed),
-        format!("at the start only {} lie between the cylinder's pins", mm(start_length)),
-        format!(
-            "set the pins {} further apart, start at a greater angle, or take a cylinder of at most {}",
-            mm(closed - start_length),
-            mm(start_length)
-        ),
-    )
-}
-
-/// A closed cylinder is longer than its stroke, so that the start must leave more than that between the pins.
-/// `most` is the longest stroke that the linkage takes.
-fn longer_than_stroke(start_length: f64, stroke: f64, most: f64) -> Result<()> {
-    if start_length > stroke {
-        return Ok(());
-    }
-    refuse(
-        "stroke",
-        mm(stroke),
-        format!(
-            "at the start only {} lie between the cylinder's pins, and a closed cylinder is longer than its stroke",
-            mm(start_length)
-        ),
-        format!("use less than {} of stroke, or set the pins further apart at the start", mm_at_most(most)),
-    )
-}
-
 /// A stop of the linkage as the stroke sees it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Stop {
@@ -241,38 +215,16 @@ pub(super) struct Stop {
     pub(super) angle: f64,
     /// Travel at which it is met.
     pub(super) travel: f64,
-    /// Stroke from which on no cylinder fits between the pins at the start, if that is known.
-    pub(super) too_long: Option<f64>,
-}
-
-impl Stop {
-    /// A stop that the stroke never reaches would be no stop: whoever relies on it must know.
-    fn is_met(&self, stroke: f64, angle_at: impl Fn(f64) -> f64) -> Result<()> {
-        // Rounding of the drawing: a micrometre in a metre.
-        if self.travel <= stroke * (1.0 + 1e-6) {
-            return Ok(());
-        }
-        let ends = angle_at(stroke);
-        let needed = show_at_least(self.travel, Dimension::Length, UnitSystem::Metric);
-        let stop_earlier = format!("set the stop at {} or below, or delete it", deg_at_most(ends));
-        let fix = if self.too_long.is_some_and(|long| self.travel >= long) {
-            format!("set the pins further apart at the start and take a longer stroke, or {stop_earlier}")
-        } else {
-            format!("take a stroke of at least {needed}, or {stop_earlier}")
-        };
-        let problem = format!(
-            "the stroke of {} ends with {} at {}; the stop takes {needed} of stroke",
-            mm(stroke),
-            self.what,
-            deg(ends)
-        );
-        refuse(self.quantity, deg(self.angle), problem, fix)
-    }
 }
 
 /// A dead point from raw numbers.
 pub(super) fn dead_point(name: &'static str, left: f64, travel: f64) -> DeadPoint {
     DeadPoint { name, left: radians(left), travel: super::plane::meters(travel) }
+}
+
+/// The angle by which a linkage has turned open, exactly nothing at the start whatever rounding says.
+pub(super) fn turned_open(travel: f64, by: f64) -> f64 {
+    if travel > 0.0 { by.max(0.0) } else { 0.0 }
 }
 
 /// A triangle with two fixed sides whose third side is the cylinder: `L^2 = p^2 + q^2 - 2 p q cos(gamma)`.
@@ -305,20 +257,158 @@ impl Triangle {
     }
 }
 
-/// The end of the travel, at the stop or else at the stroke, and the longest stroke that the linkage takes.
-///
-/// `between_pins` lies between the cylinder's pins at the start, `limit` is the travel at which the linkage comes to a
-/// limit of its own, which a stop keeps it from; whether the end lies below it is not looked at.
-pub(super) fn end_of_travel(
+/// A cylinder between its pins, from the start of the travel on.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Opening {
+    /// Between the pins at the start; without bound where the cylinder itself says how far.
     between_pins: f64,
-    stroke: f64,
-    stop: Option<&Stop>,
-    limit: f64,
-    angle_at: impl Fn(f64) -> f64,
-) -> Result<(f64, f64)> {
-    let most = if stop.is_some() { between_pins } else { between_pins.min(limit) };
-    longer_than_stroke(between_pins, stroke, most)?;
-    let Some(stop) = stop else { return Ok((stroke, most)) };
-    stop.is_met(stroke, angle_at)?;
-    Ok((stop.travel.min(stroke), most))
+    pub(super) stroke: f64,
+    closed: Option<f64>,
+}
+
+impl Opening {
+    pub(super) fn new(between_pins: f64, stroke: Length, closed: Option<Length>) -> Result<Self> {
+        let closed = closed.map(|closed| length("closed-length", closed)).transpose()?;
+        Ok(Self { between_pins, stroke: length("stroke", stroke)?, closed })
+    }
+
+    /// How far the rod stands out at the start: a closed cylinder shorter than the distance of its pins is drawn out.
+    fn drawn_out(&self) -> f64 {
+        let closed = self.closed.filter(|_| self.between_pins.is_finite());
+        closed.map_or(0.0, |closed| (self.between_pins - closed).max(0.0))
+    }
+
+    /// The end of the travel, at the stop or else where the stroke ends, and the longest stroke that the linkage
+    /// takes.
+    ///
+    /// `limit` is the travel at which the linkage comes to a limit of its own, which a stop keeps it from; whether
+    /// the end lies below it is not looked at.
+    pub(super) fn end(
+        &self,
+        stop: Option<&Stop>,
+        limit: f64,
+        angle_at: impl Fn(f64) -> f64,
+    ) -> Result<(f64, f64)> {
+        self.fits_closed(stop, limit)?;
+        let longest = self.closed.unwrap_or(self.between_pins).min(self.between_pins);
+        let most = if stop.is_some() { longest } else { longest.min(limit + self.drawn_out()) };
+        self.longer_than_stroke(most)?;
+        let reach = self.stroke - self.drawn_out();
+        let Some(stop) = stop else {
+            if reach < LEAST_LENGTH {
+                return self.too_short(None, limit, None);
+            }
+            return Ok((reach, most));
+        };
+        // Rounding of the drawing: a micrometre in a metre.
+        if stop.travel > self.stroke * (1.0 + 1e-6) {
+            return self.stop_is_not_met(stop, longest, angle_at(reach.max(0.0)));
+        }
+        if self.between_pins.is_finite()
+            && self.between_pins + stop.travel > (self.between_pins + reach) * (1.0 + 1e-6)
+        {
+            return self.too_short(Some(stop), limit, (reach > 0.0).then(|| angle_at(reach)));
+        }
+        Ok((stop.travel.min(reach), most))
+    }
+
+    /// The cylinder must fit between its pins at the start.
+    fn fits_closed(&self, stop: Option<&Stop>, limit: f64) -> Result<()> {
+        let start = self.between_pins;
+        // Rounding of the drawing: a micrometre in a metre.
+        let Some(closed) = self.closed.filter(|closed| start < closed * (1.0 - 1e-6)) else { return Ok(()) };
+        let apart = format!("set the pins {} further apart", mm_at_least(closed - start));
+        refuse(
+            "closed-length",
+            mm_beside(closed, start),
+            format!("at the start only {} lie between the cylinder's pins", mm_beside(start, closed)),
+            match self.lengths_that_fit(stop, limit) {
+                Some(lengths) => format!("{apart}, start at a greater angle, or take {lengths}"),
+                None => format!("{apart}, or start at a greater angle"),
+            },
+        )
+    }
+
+    /// The closed lengths that fit at the start, and reach the end with this stroke, in words; `None` if there are
+    /// none.
+    fn lengths_that_fit(&self, stop: Option<&Stop>, limit: f64) -> Option<String> {
+        let start = self.between_pins;
+        let (least, most) = match stop {
+            Some(stop) => (start + stop.travel - self.stroke, start),
+            None => (start - self.stroke, start.min(start + limit - self.stroke)),
+        };
+        if most <= self.stroke || least > most {
+            return None;
+        }
+        Some(if least > self.stroke && stop.is_some() {
+            format!("a closed length from {} to {}", mm_at_least(least), mm_at_most(most))
+        } else {
+            let above = self.stroke.max(least);
+            format!("a closed length above {} and up to {}", mm(above), mm_at_most(most))
+        })
+    }
+
+    /// A closed cylinder is longer than its stroke, so that the start must leave more than that between the pins.
+    /// `most` is the longest stroke that the linkage takes.
+    fn longer_than_stroke(&self, most: f64) -> Result<()> {
+        let (start, stroke) = (self.between_pins, self.stroke);
+        if start > stroke {
+            return Ok(());
+        }
+        refuse(
+            "stroke",
+            mm_beside(stroke, start),
+            format!(
+                "at the start only {} lie between the cylinder's pins, and a closed cylinder is longer than its stroke",
+                mm_beside(start, stroke)
+            ),
+            format!(
+                "use less than {} of stroke, or set the pins further apart at the start",
+                mm_at_most(most)
+            ),
+        )
+    }
+
+    /// The cylinder, closed length and stroke, must be long enough for the stop, or without one for its start.
+    fn too_short<T>(&self, stop: Option<&Stop>, limit: f64, ends: Option<f64>) -> Result<T> {
+        let closed = self.closed.unwrap_or(self.between_pins);
+        let reach = closed + self.stroke;
+        let needed = self.between_pins + stop.map_or(0.0, |stop| stop.travel);
+        let place = stop.map_or_else(|| "start".to_owned(), |stop| format!("stop (`{}`)", stop.quantity));
+        let problem = format!(
+            "with its stroke the cylinder reaches {}, but {} lie between its pins at the {place}",
+            mm_beside(reach, needed),
+            mm_beside(needed, reach)
+        );
+        let mut ways = vec![format!("set the pins {} closer at the start", mm_at_least(needed - reach))];
+        ways.extend(self.lengths_that_fit(stop, limit).map(|lengths| format!("take {lengths}")));
+        // A rod is longer than its stroke.
+        let stroke = needed - closed;
+        if stroke < closed {
+            let word = if stop.is_some() { "of at least" } else { "above" };
+            ways.push(format!("take a stroke {word} {}", mm_at_least(stroke)));
+        }
+        ways.extend(ends.map(|angle| format!("set the stop at {} or below", deg_at_most(angle))));
+        let last = ways.pop().unwrap_or_default();
+        refuse("closed-length", mm(closed), problem, format!("{}, or {last}", ways.join(", ")))
+    }
+
+    /// A stop that the stroke never reaches would be no stop: whoever relies on it must know.
+    fn stop_is_not_met<T>(&self, stop: &Stop, longest: f64, ends: f64) -> Result<T> {
+        let stroke = stop.travel + self.drawn_out();
+        let needed = mm_at_least(stroke);
+        let stop_earlier = format!("set the stop at {} or below, or delete it", deg_at_most(ends));
+        let fix = if stroke >= longest {
+            format!("set the pins further apart at the start and take a longer stroke, or {stop_earlier}")
+        } else {
+            format!("take a stroke of at least {needed}, or {stop_earlier}")
+        };
+        let problem = format!(
+            "the stroke of {} ends with {} at {}; the stop takes {needed} of stroke",
+            mm(self.stroke),
+            stop.what,
+            deg(ends)
+        );
+        refuse(stop.quantity, deg(stop.angle), problem, fix)
+    }
 }

@@ -118,11 +118,11 @@ impl Profile {
         self.heaviest
     }
 
-    /// Height of the last row of a table above the end of the take-up; `None` where only shares are known.
+    /// Height above the end of the take-up beyond which nothing changes: of the last row of a table, or where a
+    /// ramp ends.
     #[must_use]
-    pub fn highest(&self) -> Option<Length> {
-        let last = self.points.last().map(|point| super::plane::meters(point.0));
-        last.filter(|_| self.heaviest.is_some())
+    pub fn highest(&self) -> Length {
+        super::plane::meters(self.points.last().map_or(0.0, |point| point.0))
     }
 
     /// Share of the load borne at a height above the end of the take-up.

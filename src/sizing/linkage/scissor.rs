@@ -8,8 +8,8 @@ use std::ops::Sub;
 use uom::si::f64::{Angle, Length, Mass};
 
 use super::motion::{
-    DeadPoint, Forces, Motion, NEAREST_DEAD, Pose, Stop, angle, dead_point, deg, deg_at_most, end_of_travel,
-    fits_closed, length, mass, mm, mm_at_most, refuse, signed_length,
+    DeadPoint, Forces, Motion, NEAREST_DEAD, Opening, Pose, Stop, angle, dead_point, deg, deg_at_most,
+    length, mass, mm, mm_at_most, refuse, signed_length, turned_open,
 };
 use super::plane::{ArmFrom, Pin, Place, Vector, meters};
 use crate::Result;
@@ -71,8 +71,8 @@ pub struct ScissorGeometry {
     pub end_angle: Option<Angle>,
     /// How the cylinder drives it.
     pub drive: ScissorDrive,
-    /// Pin-to-pin length of the closed cylinder, if known. A longer start is bridged by the rod end, so
-    /// that the whole stroke is there.
+    /// Pin-to-pin length of the closed cylinder, if known. A longer start draws the rod out, which comes off the
+    /// stroke.
     pub closed_length: Option<Length>,
     /// Mass of one arm, both sides of the table together; zero to leave it out.
     pub arm_mass: Mass,
@@ -184,7 +184,6 @@ impl Scissor {
         }
         let arm = length("arm-length", geometry.arm_length)?;
         let start = start_angle(geometry.start_angle)?;
-        let stroke = length("stroke", stroke)?;
         let stop = geometry.end_angle.map(|stop| stop_angle(start, stop)).transpose()?;
         let arm_mass = mass("arm-mass", geometry.arm_mass)?;
         let (drive, turned, start_length) = match geometry.drive {
@@ -199,37 +198,37 @@ impl Scissor {
                 let along = pin - foot;
                 let (start_length, rate) = cylinder(&along, start);
                 raises(start_length, rate, arm)?;
-                fits_closed(start_length, geometry.closed_length)?;
                 let turned = Turned::new(along, start, start);
                 (Drive::Between { foot, pin }, Some(turned), start_length)
             }
         };
+        let between_pins = if turned.is_some() { start_length } else { f64::INFINITY };
+        let opening = Opening::new(between_pins, stroke, geometry.closed_length)?;
         let mut scissor = Self {
             stages,
             arm,
             start,
             end_angle: start,
             furthest: start,
-            end: stroke,
+            end: opening.stroke,
             arm_mass,
             start_length,
             drive,
             turned,
         };
         scissor.furthest = scissor.furthest_angle();
-        scissor.end_angle = scissor.reach(stop)?;
-        scissor.end = scissor.travel_of(scissor.end_angle).min(stroke);
+        let (end_angle, end) = scissor.reach(&opening, stop)?;
+        scissor.end_angle = end_angle;
+        scissor.end = scissor.travel_of(end_angle).min(end);
         scissor.turned = turned.map(|turned| Turned::new(turned.along, start, scissor.end_angle));
         Ok(scissor)
     }
 
-    /// Angle of the arms at which stroke or stop ends.
-    fn reach(&self, stop: Option<f64>) -> Result<f64> {
-        let stroke = self.end;
+    /// Angle of the arms at which stroke or stop ends, and the travel there.
+    fn reach(&self, opening: &Opening, stop: Option<f64>) -> Result<(f64, f64)> {
         let furthest = self.furthest;
         let upright = furthest >= FRAC_PI_2 - 2.0 * NEAREST_DEAD;
         let raises = self.travel_of(furthest);
-        let too_long = matches!(self.drive, Drive::Between { .. }).then_some(self.start_length);
         if let Some(stop) = stop.filter(|&stop| stop > furthest) {
             return refuse(
                 "end-angle",
@@ -243,12 +242,10 @@ impl Scissor {
             what: "the arms",
             angle,
             travel: self.travel_of(angle),
-            too_long,
         });
-        let between_pins = too_long.unwrap_or(f64::INFINITY);
         let turned = self.turned.map(|turned| Turned::new(turned.along, self.start, furthest));
         let angle_at = |travel| self.angle_at(travel, turned.as_ref()).0;
-        let (end, most) = end_of_travel(between_pins, stroke, stop.as_ref(), raises, angle_at)?;
+        let (end, most) = opening.end(stop.as_ref(), raises, angle_at)?;
         if end > raises {
             let why = if upright {
                 format!("the arms stand upright after {} of travel", mm(raises))
@@ -257,7 +254,7 @@ impl Scissor {
             };
             return refuse(
                 "stroke",
-                mm(stroke),
+                mm(opening.stroke),
                 why,
                 format!(
                     "use at most {} of stroke, or set a stop (`end-angle`) before that",
@@ -266,8 +263,8 @@ impl Scissor {
             );
         }
         match stop {
-            Some(stop) if stop.travel <= stroke => Ok(stop.angle),
-            _ => Ok(angle_at(stroke)),
+            Some(stop) if stop.travel <= end => Ok((stop.angle, end)),
+            _ => Ok((angle_at(end), end)),
         }
     }
 
@@ -506,7 +503,7 @@ impl Motion for Scissor {
         let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
         // sin(theta) - sin(theta0) as a product, so that small rises keep their digits.
-        let (half_sin, half_cos) = (0.5 * (theta - self.start)).sin_cos();
+        let (half_sin, half_cos) = (0.5 * turned_open(travel, theta - self.start)).sin_cos();
         let rise = 2.0 * self.arm * (cos * half_cos + sin * half_sin) * half_sin;
         let climb = self.arm * cos * rate;
         // Two arms a stage, their centres at (k - 1/2) a sin(theta): the sum over k is n^2.

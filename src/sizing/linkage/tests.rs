@@ -539,7 +539,7 @@ fn a_lever_that_cannot_be_is_refused_with_what_would_fit() {
     refused(
         make(LeverGeometry { foot_y: mm(400.0), ..lever() }, 100.0),
         "foot-y is 400 mm: a longer cylinder would turn the load arm down; lower the foot below the line through \
-         pivot and pin (`foot-y` below 0 mm at this `foot-x`)",
+         pivot and pin (`foot-y` at most -60 mm at this `foot-x`, to stay well clear of it)",
     );
     refused(make(LeverGeometry { foot_y: mm(0.0), ..lever() }, 100.0), "in one line");
     refused(

@@ -286,6 +286,16 @@ impl<'a> Travel<'a> {
         }
     }
 
+    /// Greatest force with which all cylinders must pull somewhere along the way back; zero where they never do.
+    ///
+    /// Past straight a leg bears down on its stop: on the way back the cylinders raise the load a little, and work
+    /// against the friction of the linkage: `-F(x)`.
+    #[must_use]
+    pub fn greatest_pull(&self) -> Force {
+        let peak = self.peak(|stretch, travel, pose| -self.force_at(stretch, travel, pose));
+        newtons(peak.value.max(0.0))
+    }
+
     /// Load mass (all of it, before `share`) that `force` from all cylinders moves at travel `x`:
     /// `((F - N F_s x/s) eta / g - moving r - sum m_i dh_i/dx) / (share borne r)`, at least 0.
     ///

@@ -44,13 +44,28 @@ impl Travel<'_> {
     /// that their pressure gives; this is not counted, see [`through_on_stop`](Self::through_on_stop).
     #[must_use]
     pub fn worst_through(&self, pins: &[Pin]) -> Option<WorstThrough> {
+        self.worst_of(pins, |one| one.force.size().value)
+    }
+
+    /// The greatest force with which any of `pins` must be held down along the travel, as in
+    /// [`worst_through`](Self::worst_through); `None` if none of them ever lifts.
+    ///
+    /// A foot or roller that only rests on its track can take no such force: it lifts off, and the linkage folds.
+    #[must_use]
+    pub fn worst_hold_down(&self, pins: &[Pin]) -> Option<WorstThrough> {
+        let worst = self.worst_of(pins, |one| -one.force.y.value);
+        // A billionth of the load is rounding.
+        worst.filter(|worst| worst.force > 1e-9 * self.heaviest())
+    }
+
+    fn worst_of(&self, pins: &[Pin], size_of: impl Fn(&ForceOn) -> f64) -> Option<WorstThrough> {
         let peak_of = |pin: Pin| {
             let peaks = self.sampled().map(|(stretch, poses)| {
                 let through = |travel: f64, pose: &Pose| {
                     let mut size = 0.0_f64;
                     self.statics_at(stretch, (travel, pose), &mut |one, side| {
                         if side == Side::First && one.cause == Cause::Pin(pin) {
-                            size = size.max(one.force.size().value);
+                            size = size.max(size_of(&one));
                         }
                     });
                     size

@@ -132,6 +132,13 @@ pub(super) const FIELDS: &[Field] = &[
         r#""between""#,
     )
     .depends(SCISSOR),
+    field(
+        "linkage.track",
+        Kind::Words(&["open", "captive"]),
+        "open: feet and roller only rest on base and track; captive: they are held down too",
+        r#""captive""#,
+    )
+    .depends("for a scissor; open unless given"),
     pair("linkage.foot.base", 2, "Point of the base: from the fixed foot towards the sliding one, and up", r#"["100 mm", "0 mm"]"#)
         .depends("this or `arm`"),
     field("linkage.foot.arm", SIDES, "Side on which that arm has its lower end", r#""fixed side""#)
@@ -244,6 +251,7 @@ pub(in crate::rig) const LINKAGE_WAYS: &[(&str, &[(&str, &str)])] = &[
             ("drive", r#""between""#),
             ("foot", r#"{ base = ["50 mm", "-120 mm"] }"#),
             ("pin", r#"{ arm = "sliding side", stage = 1, distance = "600 mm", offset = "0 mm" }"#),
+            ("track", r#""captive""#),
             ("arm-mass", r#""6 kg""#),
             ("arm-section", r#"{ kind = "flat bar", width = "12 mm", height = "50 mm" }"#),
             ("arm-steel", r#""S235""#),
