@@ -3,11 +3,11 @@
 use uom::si::f64::Velocity;
 
 use super::rise::{Rising, rising};
-use super::{Case, Fall, Fault, free_fall, on_shut_in_air, plain};
+use super::{Case, Fall, Fault, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
-use crate::answers::times::{falling_through, way_down};
+use crate::answers::times::{driven_fall, falling_through, return_push, way_down};
 use crate::answers::{LowerAnswer, Verdict};
 use crate::rig::{Lock, Unpowered};
 use crate::units::Dimension;
@@ -23,14 +23,16 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
 }
 
 /// Speed of the load with the lower valve open, if its data are known: that of an ordinary way down, as the
-/// table of states shows it, but no more than a free fall. A load that friction may hold counts as one that it
-/// does not.
+/// table of states shows it, but no more than a free fall with the push of the return air. A load that friction may
+/// hold counts as one that it does not.
 fn through_lower_valve(case: &Case<'_>) -> Result<Option<Velocity>> {
     let Some(valve) = case.rig.line.lower else { return Ok(None) };
     let way_out = [way_down(case.rig)?.as_slice(), &[valve]].concat();
     let steady = falling_through(case.rig, case.travel, &case.answers.lift, way_out)?;
     Ok(Some(match case.answers.times.lower {
-        Some(LowerAnswer::Arrives { fastest, .. }) => fastest.min(free_fall(case)?),
+        Some(LowerAnswer::Arrives { fastest, .. }) => {
+            fastest.min(driven_fall(&case.answers.lift, case.rig.load, return_push(case.rig))?)
+        }
         _ => steady,
     }))
 }
@@ -105,12 +107,25 @@ fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
         happens: sentence!["a raised load comes down through the lower valve and cannot be held"],
         speed,
         unknown: sentence!["find the C and b, the Cv, the Kv or the bore of the lower valve: `line.lower`"],
-        advice: sentence![
-            "throttle the way out at the cylinders (`protection.port-throttle`), or fit a lock there (`protection.lock`)"
-        ],
+        advice: if drops_at_first(case) {
+            sentence![
+                "the return air makes the load drop before the air under it bears both: feed the return from a regulator of its own, set lower, or throttle it; a lock (`protection.lock`) holds the load while nothing lets it down"
+            ]
+        } else {
+            sentence![
+                "throttle the way out at the cylinders (`protection.port-throttle`), or fit a lock there (`protection.lock`)"
+            ]
+        },
         never: false,
     }
     .judged(case)
+}
+
+/// Whether a way down would keep to the limit but for the drop as the return air comes on.
+fn drops_at_first(case: &Case<'_>) -> bool {
+    let limit = case.rig.limits.fall_speed;
+    matches!(case.answers.times.lower,
+        Some(LowerAnswer::Arrives { fastest, steady, .. }) if steady <= limit && limit < fastest)
 }
 
 fn lower_stuck_shut(case: &Case<'_>) -> Fault {

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use uom::si::f64::{Energy, Force, Length, MassRate, Velocity, Volume};
+use uom::si::velocity::meter_per_second;
 
 use super::amount::Amount;
 use super::{Bench, Step};
@@ -17,7 +18,7 @@ use crate::answers::faults::{
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
 use crate::answers::times::{
-    STEPS, chamber, hose_restriction, moving_mass, open_end, port_throttle, sinking_path,
+    STEPS, chamber, hose_restriction, moving_mass, open_end, port_throttle, return_push, sinking_path,
 };
 use crate::answers::{Answers, Fault, Hazards};
 use crate::formulas::{
@@ -202,9 +203,6 @@ impl Bench<'_> {
         let (Some(judged), true) = (fault.check.value, fault.check.dimension == Dimension::Speed) else {
             return Ok(());
         };
-        if self.rig.cylinders.action == Action::Double {
-            return Ok(());
-        }
         let mut way: Vec<(&'static str, Restriction)> = Vec::new();
         way.extend(port_throttle(self.rig)?.map(|throttle| ("throttles in the ports", throttle)));
         if through_hose {
@@ -213,21 +211,36 @@ impl Bench<'_> {
         way.extend(end);
         let line = Line::new(way.iter().map(|passage| passage.1).collect())?;
         let site = self.rig.site.atmosphere;
-        let path = sinking_path(self.rig, travel, self.answers.lift.stroke_used, Force::default());
+        let path = sinking_path(self.rig, travel, self.answers.lift.stroke_used, return_push(self.rig));
         let flow = |pressure: AbsolutePressure| {
             Ok(line.flow(pressure, site, self.rig.site.temperature)?.mass_flow.value)
         };
         let Some(place) = self.fastest(travel, &path, &flow, motion)? else { return Ok(()) };
         let id = &fault.check.id;
-        let speed = Velocity::new::<uom::si::velocity::meter_per_second>(judged);
+        let speed = Velocity::new::<meter_per_second>(judged);
         if place.speed > judged * (1.0 + 1e-6) {
-            steps.push(
-                Step::new(format!("{id}: speed of a free fall"), &FALLING_LOAD, speed)
-                    .with("h", self.answers.lift.height),
-            );
+            let push = return_push(self.rig);
+            let step = Step::new(format!("{id}: speed of a free fall"), &FALLING_LOAD, speed)
+                .with("h", self.answers.lift.height);
+            steps.push(if push > Force::default() {
+                step.with("F_return", push)
+                    .with("x_end", self.answers.lift.stroke_used)
+                    .with("m", moving_mass(self.rig.load))
+            } else {
+                step
+            });
         } else {
             self.passages(id, &way, place, AbsolutePressure::new(pascals(place.pressure))?, site, steps)?;
-            let step = Step::new(format!("{id}: highest speed of the load"), &FALLING_LOAD, speed);
+            // Return air may make the load drop faster at first.
+            let drops = self.rig.cylinders.action == Action::Double
+                && motion == Motion::Along
+                && place.speed < judged * (1.0 - 1e-6);
+            let (figure, speed) = if drops {
+                ("speed of the load once the air bears it", Velocity::new::<meter_per_second>(place.speed))
+            } else {
+                ("highest speed of the load", speed)
+            };
+            let step = Step::new(format!("{id}: {figure}"), &FALLING_LOAD, speed);
             steps.push(self.moved(step, travel, place));
         }
         if let Some(energy) = figure(fault, "blow at the end of the fall") {
@@ -290,7 +303,7 @@ impl Bench<'_> {
             let Some(from) = supply(place.flow)? else { continue };
             let into = AbsolutePressure::new(pascals(place.pressure))?;
             self.passages(&Cow::Owned(format!("{id}, {with}")), &way, place, from, into, steps)?;
-            let by_air = Velocity::new::<uom::si::velocity::meter_per_second>(place.speed);
+            let by_air = Velocity::new::<meter_per_second>(place.speed);
             let by_push = speed_by_push(&pushed, load)?;
             let speed = by_air.min(by_push);
             let step = Step::new(format!("{id}, {with}: highest speed"), &RISING_PLATFORM, speed);
