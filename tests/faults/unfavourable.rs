@@ -252,3 +252,47 @@ fn a_leg_over_centre_holds_what_the_air_lets_go() {
     assert!(words(&hose(over).advice, UnitSystem::Metric).contains("over centre"), "{:?}", hose(over));
     assert_eq!(hose(&short).verdict, Verdict::Fail);
 }
+
+/// Without power a raise valve that stays open is one that sticks open, and fails where that does.
+#[test]
+fn a_valve_that_stays_is_judged_as_one_that_sticks() {
+    let with = |raise: &str, lower: &str, conductance: &str, more: &str| {
+        let springs = format!("raise-unpowered = \"{raise}\"\nlower-unpowered = \"{lower}\"\n");
+        let valve = format!("raise = {{ C = \"{conductance} L/(s bar)\"");
+        let text = edited(BARE, &[(SPRINGS, &springs), ("raise = { C = \"1 L/(s bar)\"", &valve)]);
+        judged(&format!("{text}{more}")).2
+    };
+    // 4 L/(s bar) is past 250 mm/s and 0.1 far below, as the test of the stuck raise valve works out.
+    for (raise, lower, conductance, more, verdict) in [
+        ("stays", "shut", "4", "", Verdict::Fail),
+        ("stays", "shut", "0.1", "", Verdict::Caution),
+        ("stays", "shut", "4", "[protection]\nshut-off = \"fitted\"\n", Verdict::Caution),
+        // What is too hard for the stops is so with a hand valve too.
+        (
+            "stays",
+            "shut",
+            "4",
+            "[protection]\nshut-off = \"fitted\"\n[limits]\nstop-energy = \"1 J\"\n",
+            Verdict::Fail,
+        ),
+        (
+            "open",
+            "shut",
+            "4",
+            "[protection]\nshut-off = \"fitted\"\n[limits]\nstop-energy = \"1 J\"\n",
+            Verdict::Fail,
+        ),
+        // The lower valve of 4 mm lets it down at less than 250 mm/s or more, as that fault says.
+        ("shut", "stays", "0.1", "[limits]\nfall-speed = \"20 mm/s\"\n", Verdict::Fail),
+        ("shut", "stays", "0.1", "[limits]\nfall-speed = \"2000 mm/s\"\n", Verdict::Caution),
+    ] {
+        let found = with(raise, lower, conductance, more);
+        let lost = fault(&found, "electric power lost").check;
+        assert_eq!(lost.verdict, verdict, "{raise} {lower} {conductance} {more}: {lost:?}");
+        if verdict == Verdict::Fail {
+            let id = if lower == "stays" { "lower valve stuck open" } else { "raise valve stuck open" };
+            let stuck = fault(&found, id).check;
+            assert_eq!((lost.value, lost.limit), (stuck.value, stuck.limit));
+        }
+    }
+}

@@ -114,6 +114,14 @@ pub(crate) fn rigs() -> Vec<String> {
         edited(BARE, &[("action = \"single\"", "action = \"double\""), ("C = \"1 L/", "C = \"0.02 L/")]);
     rigs.push(edited(&double, &[("hose-bore = \"6 mm\"", "hose-bore = \"50 mm\"")]));
     rigs.push(format!("{double}[protection]\nport-throttle = {{ bore = \"1 mm\" }}\n"));
+    rigs.push(edited(
+        BARE,
+        &[
+            ("raise = { C = \"1 L/", "raise = { C = \"4 L/"),
+            ("raise-unpowered = \"shut\"", "raise-unpowered = \"stays\""),
+            ("lower-unpowered = \"open\"", "lower-unpowered = \"shut\""),
+        ],
+    ));
     rigs.push(edited(BARE, &[("raise = { C = \"1 L/", "raise = { C = \"40 L/")]));
     rigs.push(edited(
         BARE,

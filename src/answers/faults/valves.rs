@@ -18,7 +18,7 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(raise_stuck_shut(case));
     faults.push(lower_stuck_open(case, speed));
     faults.push(lower_stuck_shut(case));
-    faults.push(power_lost(case, speed));
+    faults.push(power_lost(case, speed)?);
     Ok(())
 }
 
@@ -148,14 +148,14 @@ fn lower_stuck_shut(case: &Case<'_>) -> Fault {
     fault
 }
 
-fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
     const ID: &str = "electric power lost";
     let protection = &case.rig.protection;
-    match (protection.raise_unpowered, protection.lower_unpowered) {
+    Ok(match (protection.raise_unpowered, protection.lower_unpowered) {
         // A lower valve that opens is bad news, whatever the raise valve does; so is a raise valve that opens,
         // unless the lower valve opens as well.
         (_, Some(Unpowered::Open)) => dumped(case, speed),
-        (Some(Unpowered::Open), _) => raised(case),
+        (Some(Unpowered::Open), _) => raised(case)?,
         (None, _) | (_, None) => plain(
             ID,
             Verdict::NotJudged,
@@ -171,20 +171,50 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
             sentence!["both valves shut: the load stays where it is, on the air shut in"],
             sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
         ),
-        _ => plain(
-            ID,
-            Verdict::Caution,
-            Dimension::Speed,
-            sentence!["a valve stays as it is, so a motion under way goes on to its end"],
-            sentence![
-                "take valves that springs shut, or keep a hand valve within reach that stops the motion"
-            ],
-        ),
+        _ => motion_goes_on(case, speed)?,
+    })
+}
+
+/// A valve stays as it is, and with it the motion under way: what fails where that valve sticks open fails here.
+fn motion_goes_on(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
+    const ID: &str = "electric power lost";
+    let stays = Some(Unpowered::Stays);
+    let mut stuck = Vec::new();
+    if case.rig.protection.lower_unpowered == stays {
+        stuck.push(lower_stuck_open(case, speed));
     }
+    if case.rig.protection.raise_unpowered == stays {
+        stuck.push(raise_stuck_open(case)?);
+    }
+    let happens = sentence!["a valve stays as it is, so a motion under way goes on to its end"];
+    if let Some(mut worst) = stuck.into_iter().find(|fault| fault.check.verdict == Verdict::Fail) {
+        worst.check.id = ID.into();
+        worst.check.advice = sentence![
+            "take valves that springs shut (`line.raise-unpowered = \"shut\"`, `line.lower-unpowered = \"shut\"`): the motion goes on faster or hits its stop harder than it may"
+        ];
+        worst.happens = happens;
+        return Ok(worst);
+    }
+    Ok(plain(
+        ID,
+        Verdict::Caution,
+        Dimension::Speed,
+        happens,
+        sentence!["take valves that springs shut, or keep a hand valve within reach that stops the motion"],
+    ))
 }
 
 /// A spring opens the raise valve.
-fn raised(case: &Case<'_>) -> Fault {
+fn raised(case: &Case<'_>) -> Result<Fault> {
+    let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
+    let stuck = raise_stuck_open(case)?;
+    if stuck.check.verdict == Verdict::Fail {
+        let mut fault = Fault { happens, ..stuck };
+        fault.check.id = "electric power lost".into();
+        fault.check.advice =
+            sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"];
+        return Ok(fault);
+    }
     let (verdict, advice) = if case.rig.protection.shut_off {
         (
             Verdict::Caution,
@@ -198,8 +228,7 @@ fn raised(case: &Case<'_>) -> Fault {
             sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
         )
     };
-    let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
-    plain("electric power lost", verdict, Dimension::Speed, happens, advice)
+    Ok(plain("electric power lost", verdict, Dimension::Speed, happens, advice))
 }
 
 /// A spring opens the lower valve.

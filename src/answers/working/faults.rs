@@ -100,6 +100,10 @@ impl Bench<'_> {
                     }));
                 }
             }
+            // A raise valve that stays open without power.
+            "electric power lost" if figure(fault, "blow at the upper stop, at most").is_some() => {
+                self.rise(fault, None, steps)?;
+            }
             "lower valve stuck open" | "electric power lost" => {
                 let valve = self.rig.line.lower.map(|valve| ("lower valve", valve));
                 self.fall(fault, travel, true, valve, Motion::Along, steps)?;
