@@ -10,6 +10,9 @@ use super::{BARE, edited, fault, judged};
 
 const HOSES: [&str; 2] = ["hose off at the cylinders", "hose off at the valve"];
 
+/// What a relief valve after the regulator brings with it.
+const OWN_FAULT: &str = "line relief stuck shut";
+
 struct Row {
     /// Text that is replaced in the bare rig.
     edits: &'static [(&'static str, &'static str)],
@@ -176,8 +179,11 @@ fn each_protection_changes_its_faults_and_no_other() {
     let bare = verdicts(&judged(BARE).2);
     for (row, text) in TABLE.iter().zip(rigs()) {
         let found = judged(&text).2;
-        let changed: BTreeSet<String> =
-            verdicts(&found).difference(&bare).map(|(id, _)| id.clone()).collect();
+        let changed: BTreeSet<String> = verdicts(&found)
+            .difference(&bare)
+            .map(|(id, _)| id.clone())
+            .filter(|id| id != OWN_FAULT)
+            .collect();
         let expected: BTreeSet<String> = row.changes.iter().map(|id| (*id).to_owned()).collect();
         assert_eq!(changed, expected, "{:?} {}", row.edits, row.protection);
         let listed: Vec<_> = found.protectors.iter().map(|protector| protector.field).collect();

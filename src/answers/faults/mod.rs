@@ -53,6 +53,7 @@ const ORDER: &[&str] = &[
     "pressure switch stuck closed",
     "regulator stuck open",
     "relief valve stuck shut",
+    "line relief stuck shut",
     "lower valve stuck open",
     "hose off at the cylinders",
     "hose off at the valve",

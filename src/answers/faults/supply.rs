@@ -21,6 +21,9 @@ const HIGHEST_PA: f64 = 348e5;
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(regulator_stuck_open(case)?);
     faults.push(regulator_stuck_closed(case));
+    if case.rig.line.relief.is_some() {
+        faults.push(line_relief_stuck_shut(case));
+    }
     if let AirSource::Compressor(compressor) = &case.rig.source {
         let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
         if let Some(relief) = case.rig.tank.relief {
@@ -380,6 +383,44 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
     let name = "from cut-out to the receiver's rating, should the switch stick as well";
     let figures = over.map(|time| figure(name, time, Dimension::Time)).into_iter().collect();
     Ok(Fault { check, happens, figures })
+}
+
+/// Nothing happens while the regulator works, and so nobody notices: what it takes away is the guard against the
+/// next fault. A pass only where the parts after it are known to bear the full tank.
+fn line_relief_stuck_shut(case: &Case<'_>) -> Fault {
+    let rig = case.rig;
+    let tank = full(rig).high;
+    let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
+    let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
+    let bear = line.is_some_and(|line| tank <= line.min(cylinders) * (1.0 + 1e-9));
+    let (verdict, advice) = if bear {
+        (
+            Verdict::Pass,
+            sentence![
+                "line and cylinders are rated for the full tank, ",
+                bar(tank),
+                "; prove the relief valve once a month all the same: it also lets out what a load or the sun presses up"
+            ],
+        )
+    } else {
+        (
+            Verdict::Caution,
+            sentence![
+                "only a test shows it: lift its ring once a month under pressure; parts rated ",
+                at_least_bar(tank),
+                " (`line.rating`, `cylinders.rating`) bear the full tank without it"
+            ],
+        )
+    };
+    plain(
+        "line relief stuck shut",
+        verdict,
+        Dimension::Pressure,
+        sentence![
+            "nothing, while the regulator works; nobody notices that from then on nothing bounds the pressure after the regulator, should it creep or a load or heat press it up"
+        ],
+        advice,
+    )
 }
 
 fn check_valve_leaks(case: &Case<'_>) -> Fault {
