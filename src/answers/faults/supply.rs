@@ -5,7 +5,8 @@ use super::rise::rising;
 use super::{Case, Fault, Figure, figure, held_without_air, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends, full, spread};
+use crate::answers::checks::order::joined;
+use crate::answers::checks::{as_free_air, at_least_bar, at_most, at_most_bar, bar, ends, full, spread};
 use crate::answers::pressure_order::FULL_LIFT;
 use crate::answers::stuck_open::{LineRelief, line_relief_for, stuck_open};
 use crate::answers::{Check, Piece, Sentence, Verdict};
@@ -250,13 +251,16 @@ fn switch_stuck_closed(
         let mut check = at_most(ID, pressure, limit, Dimension::Pressure, advice);
         check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), caution);
         if check.verdict == Verdict::Fail {
-            check.advice = sentence![
-                "fit a relief valve set at ",
-                at_most_bar(rating - spread(rig, "tank.relief")),
-                " or lower that passes ",
-                Piece::AtLeast(delivery.value, Dimension::MassFlow),
-                "; do not use the rig until then"
-            ];
+            check.advice = joined([
+                sentence![
+                    "fit a relief valve set at ",
+                    at_most_bar(rating - spread(rig, "tank.relief")),
+                    " or lower that passes ",
+                    Piece::AtLeast(delivery.value, Dimension::MassFlow)
+                ],
+                as_free_air(delivery.value),
+                sentence!["; do not use the rig until then"],
+            ]);
         }
         inlet_under(case, pressure, &mut check);
         Fault { check, happens, figures: figures.clone() }
@@ -307,12 +311,14 @@ fn switch_stuck_closed(
         None => {
             let happens =
                 sentence!["the pump runs on until the relief valve blows at ", bar(relief.pascals())];
-            let advice = sentence![
-                "find what the relief valve passes (`tank.relief-capacity`): the pump delivers ",
-                (delivery.value, Dimension::MassFlow),
-                " at ",
-                bar(at.pascals())
-            ];
+            let advice = joined([
+                sentence![
+                    "find what the relief valve passes (`tank.relief-capacity`): the pump delivers ",
+                    (delivery.value, Dimension::MassFlow)
+                ],
+                as_free_air(delivery.value),
+                sentence![" at ", bar(at.pascals())],
+            ]);
             let mut fault = plain(ID, Verdict::NotJudged, Dimension::Pressure, happens, advice);
             fault.figures = figures;
             Ok(fault)
