@@ -233,7 +233,7 @@ fn empty(rig: &Rig) -> Load {
 }
 
 /// The load at the heavy end of its stated tolerance.
-fn heaviest(rig: &Rig) -> Load {
+pub(super) fn heaviest(rig: &Rig) -> Load {
     let mass = rig.load.mass + Mass::new::<uom::si::mass::kilogram>(rig.tolerance("load.mass"));
     Load { mass, ..rig.load }
 }

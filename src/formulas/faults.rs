@@ -36,7 +36,8 @@ pub static FALLING_LOAD: Formula = Formula {
     topic: "falling-load",
     title: "A load that comes down by itself",
     asks: "How fast does the load come down if a hose comes off or a valve opens?",
-    expression: "v = greatest along the travel of r q R T / (p A + V dp / dx), but no more than sqrt(2 g h + 2 F_return x_end / m)\n\
+    expression: "v = greatest along the travel of r q R T / (p A + V dp / dx)\n\
+v no more than sqrt(2 g h + 2 F_return x_end / m)\n\
 p = p_atm + p_sink, see lowering-speed; q by valve-flow, from p to the site\n\
 a hole of bore d: C = Cd C_1 d^2",
     symbols: &[

@@ -273,13 +273,17 @@ fn a_pin_holds_what_would_sink_as_it_cools() {
 
 #[test]
 fn a_lock_does_not_pass_a_raise_valve_that_may_stand_open() {
-    for (raise, verdict) in [
-        ("raise-unpowered = \"shut\"\n", Verdict::Pass),
-        ("raise-unpowered = \"open\"\n", Verdict::Caution),
-        ("raise-unpowered = \"stays\"\n", Verdict::Caution),
-        ("", Verdict::NotJudged),
+    // At 1 L/(s bar) the platform goes up past 250 mm/s, at a tenth of that it does not.
+    for (raise, conductance, verdict) in [
+        ("raise-unpowered = \"shut\"\n", "1", Verdict::Pass),
+        ("raise-unpowered = \"open\"\n", "0.1", Verdict::Caution),
+        ("raise-unpowered = \"stays\"\n", "0.1", Verdict::Caution),
+        ("raise-unpowered = \"open\"\n", "1", Verdict::Fail),
+        ("raise-unpowered = \"stays\"\n", "1", Verdict::Fail),
+        ("", "1", Verdict::NotJudged),
     ] {
-        let text = edited(BARE, &[("raise-unpowered = \"shut\"\n", raise)]);
+        let valve = format!("raise = {{ C = \"{conductance} L/");
+        let text = edited(BARE, &[("raise-unpowered = \"shut\"\n", raise), ("raise = { C = \"1 L/", &valve)]);
         let locked = format!("{text}[protection]\nlock = \"in the port\"\n");
         assert_eq!(fault(&judged(&locked).2, "electric power lost").check.verdict, verdict, "{raise}");
     }

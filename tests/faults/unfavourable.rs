@@ -296,3 +296,47 @@ fn a_valve_that_stays_is_judged_as_one_that_sticks() {
         }
     }
 }
+
+/// analytic: subsonic through a wide sharp hole a heavier load falls faster, and its blow is that of the heavier mass.
+#[test]
+fn a_fall_is_that_of_the_heaviest_load() {
+    let loose = edited(BARE, &[("mass = \"100 kg\"", "mass = \"100 kg +- 25 kg\"")]);
+    let heavy = edited(BARE, &[("mass = \"100 kg\"", "mass = \"125 kg\"")]);
+    for id in ["hose off at the cylinders", "hose off at the valve", "lower valve stuck open"] {
+        let (loose, heavy) = (fault(&judged(&loose).2, id), fault(&judged(&heavy).2, id));
+        assert_eq!(loose.check.value, heavy.check.value, "{id}");
+        let speed = loose.check.value.unwrap();
+        // 125 kg and 20 kg
+        assert_relative_eq!(
+            figure(&loose, "blow at the end of the fall"),
+            145.0 * speed * speed / 2.0,
+            max_relative = 1e-9
+        );
+    }
+}
+
+/// With springs that open both valves the platform may go up as by a raise valve that sticks open.
+#[test]
+fn both_valves_open_is_no_better_than_a_raise_valve_that_sticks() {
+    let both = edited(
+        BARE,
+        &[
+            (SPRINGS, "raise-unpowered = \"open\"\nlower-unpowered = \"open\"\n"),
+            ("raise = { C = \"1 L/(s bar)\"", "raise = { C = \"4 L/(s bar)\""),
+        ],
+    );
+    for protection in ["", "lock = \"in the port\"", "support = \"latch\"", "support = \"pin\""] {
+        let lost = fault(&judged(&format!("{both}[protection]\n{protection}\n")).2, "electric power lost");
+        assert_eq!(lost.check.verdict, Verdict::Fail, "{protection}");
+    }
+}
+
+/// A flow is also said as the field takes it: 0.5 g/s over 1.185 kg/m3 is 25.32 L/min, 0.894 cfm.
+#[test]
+fn analytic_flows_of_relief_valves_are_said_as_free_air() {
+    let advice = fault(&judged(BARE).2, "pressure switch stuck closed").check.advice;
+    let metric = words(&advice, UnitSystem::Metric);
+    assert!(metric.contains("0.5 g/s (25.32 L/min of free air, ANR)"), "{metric}");
+    let us = words(&advice, UnitSystem::Us);
+    assert!(us.contains("(0.8941 cfm of free air, ANR)"), "{us}");
+}

@@ -114,6 +114,7 @@ pub(crate) fn rigs() -> Vec<String> {
         edited(BARE, &[("action = \"single\"", "action = \"double\""), ("C = \"1 L/", "C = \"0.02 L/")]);
     rigs.push(edited(&double, &[("hose-bore = \"6 mm\"", "hose-bore = \"50 mm\"")]));
     rigs.push(format!("{double}[protection]\nport-throttle = {{ bore = \"1 mm\" }}\n"));
+    rigs.push(edited(BARE, &[("mass = \"100 kg\"", "mass = \"100 kg +- 25 kg\"")]));
     rigs.push(edited(
         BARE,
         &[

@@ -243,7 +243,7 @@ impl Fall {
 
 /// Energy of the fall and the time that is left to step away.
 fn falling_figures(case: &Case<'_>, speed: Velocity) -> Vec<Figure> {
-    let mass = super::times::moving_mass(case.rig.load);
+    let mass = super::times::moving_mass(super::times::heaviest(case.rig));
     let energy = crate::sizing::lowering::end_energy(mass, speed);
     let height = case.answers.lift.height.value;
     let mut figures = vec![figure("blow at the end of the fall", energy.value, Dimension::Energy)];

@@ -7,7 +7,7 @@ use super::{Case, Fall, Fault, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
-use crate::answers::times::{driven_fall, falling_through, return_push, way_down};
+use crate::answers::times::{driven_fall, falling_through, heaviest, return_push, way_down};
 use crate::answers::{LowerAnswer, Verdict};
 use crate::rig::{Lock, Unpowered};
 use crate::units::Dimension;
@@ -28,8 +28,9 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
 fn through_lower_valve(case: &Case<'_>) -> Result<Option<Velocity>> {
     let Some(valve) = case.rig.line.lower else { return Ok(None) };
     let way_out = [way_down(case.rig)?.as_slice(), &[valve]].concat();
-    let steady = falling_through(case.rig, case.travel, &case.answers.lift, way_out)?;
-    Ok(Some(match case.answers.times.lower {
+    let heavy = heaviest(case.rig);
+    let steady = falling_through(case.rig, &case.rig.travel_of(&heavy)?, &case.answers.lift, way_out)?;
+    Ok(Some(match case.answers.times.worst_lower() {
         Some(LowerAnswer::Arrives { fastest, .. }) => {
             fastest.min(driven_fall(&case.answers.lift, case.rig.load, return_push(case.rig))?)
         }
@@ -124,7 +125,7 @@ fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
 /// Whether a way down would keep to the limit but for the drop as the return air comes on.
 fn drops_at_first(case: &Case<'_>) -> bool {
     let limit = case.rig.limits.fall_speed;
-    matches!(case.answers.times.lower,
+    matches!(case.answers.times.worst_lower(),
         Some(LowerAnswer::Arrives { fastest, steady, .. }) if steady <= limit && limit < fastest)
 }
 
@@ -154,7 +155,7 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
     Ok(match (protection.raise_unpowered, protection.lower_unpowered) {
         // A lower valve that opens is bad news, whatever the raise valve does; so is a raise valve that opens,
         // unless the lower valve opens as well.
-        (_, Some(Unpowered::Open)) => dumped(case, speed),
+        (_, Some(Unpowered::Open)) => dumped(case, speed)?,
         (Some(Unpowered::Open), _) => raised(case)?,
         (None, _) | (_, None) => plain(
             ID,
@@ -187,7 +188,9 @@ fn motion_goes_on(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
         stuck.push(raise_stuck_open(case)?);
     }
     let happens = sentence!["a valve stays as it is, so a motion under way goes on to its end"];
-    if let Some(mut worst) = stuck.into_iter().find(|fault| fault.check.verdict == Verdict::Fail) {
+    stuck.retain(|fault: &Fault| fault.check.verdict == Verdict::Fail);
+    let room = |fault: &Fault| fault.check.margin.unwrap_or(f64::NEG_INFINITY);
+    if let Some(mut worst) = stuck.into_iter().min_by(|one, two| room(one).total_cmp(&room(two))) {
         worst.check.id = ID.into();
         worst.check.advice = sentence![
             "take valves that springs shut (`line.raise-unpowered = \"shut\"`, `line.lower-unpowered = \"shut\"`): the motion goes on faster or hits its stop harder than it may"
@@ -232,12 +235,26 @@ fn raised(case: &Case<'_>) -> Result<Fault> {
 }
 
 /// A spring opens the lower valve.
-fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
     let mut fault = dumped_alone(case, speed);
+    // Past an open lower valve it rises no faster than with that valve shut, which is what can be said.
+    let may_rise = matches!(case.rig.protection.raise_unpowered, Some(Unpowered::Open | Unpowered::Stays));
+    if may_rise && fault.check.verdict != Verdict::Fail {
+        let mut stuck = raise_stuck_open(case)?;
+        if stuck.check.verdict == Verdict::Fail {
+            stuck.check.id = fault.check.id;
+            stuck.check.advice =
+                sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"];
+            stuck.happens = sentence![
+                "a spring opens the lower valve, and the raise valve may stand open: the supply blows through, and the platform may rise"
+            ];
+            return Ok(stuck);
+        }
+    }
     // What passes so far does so with the raise valve shut.
     if fault.check.verdict == Verdict::Pass {
         let (verdict, advice) = match case.rig.protection.raise_unpowered {
-            Some(Unpowered::Shut) => return fault,
+            Some(Unpowered::Shut) => return Ok(fault),
             None => (
                 Verdict::NotJudged,
                 sentence!["see what the raise valve does without power, and enter `line.raise-unpowered`"],
@@ -257,7 +274,7 @@ fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
                 sentence!["springs open both valves: the supply blows through, and the platform may rise"];
         }
     }
-    fault
+    Ok(fault)
 }
 
 /// The same with the raise valve shut.

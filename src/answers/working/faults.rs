@@ -18,7 +18,8 @@ use crate::answers::faults::{
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
 use crate::answers::times::{
-    STEPS, chamber, hose_restriction, moving_mass, open_end, port_throttle, return_push, sinking_path,
+    STEPS, chamber, heaviest, hose_restriction, moving_mass, open_end, port_throttle, return_push,
+    sinking_path,
 };
 use crate::answers::{Answers, Fault, Hazards};
 use crate::formulas::{
@@ -44,10 +45,9 @@ const HALVINGS: u32 = 60;
 /// [`Error::OutOfRange`](crate::Error::OutOfRange) as [`hazards`](crate::answers::hazards).
 pub fn fault_working(rig: &Rig, answers: &Answers, hazards: &Hazards) -> Result<Vec<Step>> {
     let bench = Bench { rig, answers, air: Isotherm::new(rig.site.temperature)? };
-    let travel = rig.travel()?;
     let mut steps = Vec::with_capacity(64);
     for fault in &hazards.faults {
-        bench.fault(fault, &travel, &mut steps)?;
+        bench.fault(fault, &mut steps)?;
     }
     for store in &hazards.stores {
         let energy = |figure: &'static str, energy: Energy| {
@@ -87,7 +87,7 @@ enum Motion {
 }
 
 impl Bench<'_> {
-    fn fault(&self, fault: &Fault, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
+    fn fault(&self, fault: &Fault, steps: &mut Vec<Step>) -> Result<()> {
         match fault.check.id.as_ref() {
             "regulator stuck open" => self.regulator_stuck_open(fault, steps)?,
             "raise valve stuck open" => self.rise(fault, None, steps)?,
@@ -106,19 +106,19 @@ impl Bench<'_> {
             }
             "lower valve stuck open" | "electric power lost" => {
                 let valve = self.rig.line.lower.map(|valve| ("lower valve", valve));
-                self.fall(fault, travel, true, valve, Motion::Along, steps)?;
+                self.fall(fault, true, valve, Motion::Along, steps)?;
             }
             "hose off at the valve" => {
                 let end = match (self.rig.line.hose, hose_restriction(self.rig)) {
                     (Some(hose), None) => Some(("open end", open_end(hose.bore)?)),
                     _ => None,
                 };
-                self.fall(fault, travel, true, end, Motion::Steady, steps)?;
+                self.fall(fault, true, end, Motion::Steady, steps)?;
             }
             "hose off at the cylinders" => {
                 let end = self.rig.line.hose.map(|hose| open_end(hose.bore)).transpose()?;
                 let end = end.map(|end| ("open end", end));
-                self.fall(fault, travel, false, end, Motion::Steady, steps)?;
+                self.fall(fault, false, end, Motion::Steady, steps)?;
             }
             "torn hose whips" => {
                 if let Some(hose) = self.rig.line.hose {
@@ -198,7 +198,6 @@ impl Bench<'_> {
     fn fall(
         &self,
         fault: &Fault,
-        travel: &Travel<'_>,
         through_hose: bool,
         end: Option<(&'static str, Restriction)>,
         motion: Motion,
@@ -207,6 +206,8 @@ impl Bench<'_> {
         let (Some(judged), true) = (fault.check.value, fault.check.dimension == Dimension::Speed) else {
             return Ok(());
         };
+        let load = heaviest(self.rig);
+        let travel = &self.rig.travel_of(&load)?;
         let mut way: Vec<(&'static str, Restriction)> = Vec::new();
         way.extend(port_throttle(self.rig)?.map(|throttle| ("throttles in the ports", throttle)));
         if through_hose {
@@ -248,7 +249,7 @@ impl Bench<'_> {
             steps.push(self.moved(step, travel, place));
         }
         if let Some(energy) = figure(fault, "blow at the end of the fall") {
-            steps.push(blow(format!("{id}: blow at the end of the fall"), energy, self.rig.load, speed));
+            steps.push(blow(format!("{id}: blow at the end of the fall"), energy, load, speed));
         }
         Ok(())
     }
