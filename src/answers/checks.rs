@@ -14,6 +14,7 @@ use uom::si::f64::Ratio;
 use super::check::sentence;
 use super::{Answers, Check, CheckId, Piece, Sentence, Verdict};
 use crate::Result;
+use crate::air::flow::law::REFERENCE_DENSITY_KG_PER_M3;
 use crate::air::gas::Isotherm;
 use crate::rig::{AirSource, Rig};
 use crate::sizing::linkage::Travel;
@@ -138,6 +139,16 @@ fn judged(
         dimension,
         advice,
     }
+}
+
+/// A mass flow as a reader finds it in a data sheet and enters it: in brackets, as free air of the state that a flow
+/// without one has, rounded up.
+pub(super) fn as_free_air(kilograms_per_second: f64) -> Sentence {
+    sentence![
+        " (",
+        Piece::AtLeast(kilograms_per_second / REFERENCE_DENSITY_KG_PER_M3, Dimension::FreeAirFlow),
+        " of free air, ANR)"
+    ]
 }
 
 /// A pressure that a reader is to keep at or above.

@@ -233,7 +233,7 @@ fn empty(rig: &Rig) -> Load {
 }
 
 /// The load at the heavy end of its stated tolerance.
-fn heaviest(rig: &Rig) -> Load {
+pub(super) fn heaviest(rig: &Rig) -> Load {
     let mass = rig.load.mass + Mass::new::<uom::si::mass::kilogram>(rig.tolerance("load.mass"));
     Load { mass, ..rig.load }
 }
@@ -632,7 +632,7 @@ fn wanted_valve(
 fn lower_wide(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<Velocity>> {
     let Some(valve) = rig.line.lower_wide else { return Ok(None) };
     let way_out = [way_down(rig)?.as_slice(), &[valve]].concat();
-    driven_through(rig, travel, lift, way_out, return_push(rig)).map(Some)
+    falling_through(rig, travel, lift, way_out).map(Some)
 }
 
 /// Highest speed of the load if the hose comes off at the cylinders and their ports stand open: that of the
@@ -645,7 +645,7 @@ fn torn_hose(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> Result<Option<Veloc
     }
     let mut way_out: Vec<Restriction> = port_throttle(rig)?.into_iter().collect();
     way_out.push(open_end(hose.bore)?);
-    driven_through(rig, travel, lift, way_out, return_push(rig)).map(Some)
+    falling_through(rig, travel, lift, way_out).map(Some)
 }
 
 /// A hole as wide as a hose, where the hose has come off.
@@ -658,25 +658,15 @@ pub(super) fn port_throttle(rig: &Rig) -> Result<Option<Restriction>> {
     rig.protection.port_throttle.map(|one| one.side_by_side(rig.cylinders.count)).transpose()
 }
 
-/// Highest speed of the load that presses its air out through `way_out`, but no more than a free fall. No
-/// return air pushes: so it is with a load that is held.
+/// Highest speed of the load that presses its air out through `way_out`, but no more than [`driven_fall`]. The return
+/// air of double-acting cylinders pushes, as on the way down: a held load has its rod side vented and is no faster.
 pub(super) fn falling_through(
     rig: &Rig,
     travel: &Travel<'_>,
     lift: &Lift,
     way_out: Vec<Restriction>,
 ) -> Result<Velocity> {
-    driven_through(rig, travel, lift, way_out, Force::default())
-}
-
-/// The same with a `push` of the return air, which may drive the load faster than it falls.
-fn driven_through(
-    rig: &Rig,
-    travel: &Travel<'_>,
-    lift: &Lift,
-    way_out: Vec<Restriction>,
-    push: Force,
-) -> Result<Velocity> {
+    let push = return_push(rig);
     let line = Line::new(way_out)?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let mut fastest = Velocity::default();
@@ -691,7 +681,7 @@ fn driven_through(
 }
 
 /// Speed of a load that nothing holds, with a `push` behind it: `v^2 = 2 g h + 2 W/m`, `W` the work of the push.
-fn driven_fall(lift: &Lift, load: Load, push: Force) -> Result<Velocity> {
+pub(super) fn driven_fall(lift: &Lift, load: Load, push: Force) -> Result<Velocity> {
     let free = fall_speed(lift.height.max(Length::default()))?;
     let mass = moving_mass(load);
     if push <= Force::default() || mass <= Mass::default() {

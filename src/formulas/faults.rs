@@ -36,7 +36,8 @@ pub static FALLING_LOAD: Formula = Formula {
     topic: "falling-load",
     title: "A load that comes down by itself",
     asks: "How fast does the load come down if a hose comes off or a valve opens?",
-    expression: "v = greatest along the travel of r q R T / (p A + V dp / dx), but no more than sqrt(2 g h)\n\
+    expression: "v = greatest along the travel of r q R T / (p A + V dp / dx)\n\
+v no more than sqrt(2 g h + 2 F_return x_end / m)\n\
 p = p_atm + p_sink, see lowering-speed; q by valve-flow, from p to the site\n\
 a hole of bore d: C = Cd C_1 d^2",
     symbols: &[
@@ -52,6 +53,9 @@ a hole of bore d: C = Cd C_1 d^2",
         ("dx", "step of travel"),
         ("g", "9.80665 m/s2"),
         ("h", "height of the load at the end of the stroke"),
+        ("F_return", "push of the return air at the set point, double-acting cylinders only"),
+        ("x_end", "travel at the end"),
+        ("m", "moving mass"),
         ("p_atm", "pressure of the site"),
         ("p_sink", "the same pressure as a gauge shows it, friction against the motion"),
         ("d", "bore of the hole: that of the hose, rounded edge, where a hose is off"),
@@ -61,8 +65,8 @@ a hole of bore d: C = Cd C_1 d^2",
     ],
     source: "mass balance of an ideal gas at one temperature; ISO 6358; free fall as the upper bound",
     validity: "quasi-static: the load is not sped up beyond what the air lets out. The limit `limits.fall-speed` is \
-250 mm/s unless given, an estimate of our own. The fall of a double-acting cylinder is not judged: the air on its \
-rod side drives it and is not followed.",
+250 mm/s unless given, an estimate of our own. Of double-acting cylinders it is the fall with the return air \
+behind them, as on the way down; held, their rod side is vented and the fall is no faster.",
     mistakes: "A hose that tears at the cylinders lets the load down through the whole port, however small the lower \
 valve is. Only what sits in the port helps: a lock, a throttle, or a latch on the load.",
 };

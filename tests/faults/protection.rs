@@ -10,6 +10,9 @@ use super::{BARE, edited, fault, judged};
 
 const HOSES: [&str; 2] = ["hose off at the cylinders", "hose off at the valve"];
 
+/// What a relief valve after the regulator brings with it.
+const OWN_FAULT: &str = "line relief stuck shut";
+
 struct Row {
     /// Text that is replaced in the bare rig.
     edits: &'static [(&'static str, &'static str)],
@@ -176,8 +179,11 @@ fn each_protection_changes_its_faults_and_no_other() {
     let bare = verdicts(&judged(BARE).2);
     for (row, text) in TABLE.iter().zip(rigs()) {
         let found = judged(&text).2;
-        let changed: BTreeSet<String> =
-            verdicts(&found).difference(&bare).map(|(id, _)| id.clone()).collect();
+        let changed: BTreeSet<String> = verdicts(&found)
+            .difference(&bare)
+            .map(|(id, _)| id.clone())
+            .filter(|id| id != OWN_FAULT)
+            .collect();
         let expected: BTreeSet<String> = row.changes.iter().map(|id| (*id).to_owned()).collect();
         assert_eq!(changed, expected, "{:?} {}", row.edits, row.protection);
         let listed: Vec<_> = found.protectors.iter().map(|protector| protector.field).collect();
@@ -267,13 +273,17 @@ fn a_pin_holds_what_would_sink_as_it_cools() {
 
 #[test]
 fn a_lock_does_not_pass_a_raise_valve_that_may_stand_open() {
-    for (raise, verdict) in [
-        ("raise-unpowered = \"shut\"\n", Verdict::Pass),
-        ("raise-unpowered = \"open\"\n", Verdict::Caution),
-        ("raise-unpowered = \"stays\"\n", Verdict::Caution),
-        ("", Verdict::NotJudged),
+    // At 1 L/(s bar) the platform goes up past 250 mm/s, at a tenth of that it does not.
+    for (raise, conductance, verdict) in [
+        ("raise-unpowered = \"shut\"\n", "1", Verdict::Pass),
+        ("raise-unpowered = \"open\"\n", "0.1", Verdict::Caution),
+        ("raise-unpowered = \"stays\"\n", "0.1", Verdict::Caution),
+        ("raise-unpowered = \"open\"\n", "1", Verdict::Fail),
+        ("raise-unpowered = \"stays\"\n", "1", Verdict::Fail),
+        ("", "1", Verdict::NotJudged),
     ] {
-        let text = edited(BARE, &[("raise-unpowered = \"shut\"\n", raise)]);
+        let valve = format!("raise = {{ C = \"{conductance} L/");
+        let text = edited(BARE, &[("raise-unpowered = \"shut\"\n", raise), ("raise = { C = \"1 L/", &valve)]);
         let locked = format!("{text}[protection]\nlock = \"in the port\"\n");
         assert_eq!(fault(&judged(&locked).2, "electric power lost").check.verdict, verdict, "{raise}");
     }

@@ -343,3 +343,29 @@ fn analytic_a_stop_of_the_linkage_bears_the_whole_push() {
     );
     assert_ne!(with(side * 1.001).check.verdict, Verdict::Fail);
 }
+
+/// By itself it does nothing; what it guards against is bounded by ratings alone.
+#[test]
+fn a_line_relief_that_sticks_shut_is_found_by_a_test_alone() {
+    const ID: &str = "line relief stuck shut";
+    let with = |line: &str, cylinders: &str| {
+        edited(
+            BARE,
+            &[
+                ("rating = \"7.9 bar\"\nraise", &format!("{line}relief = \"6.5 bar\"\nraise")),
+                ("rating = \"7.9 bar\"\nfriction", &format!("rating = \"{cylinders}\"\nfriction")),
+            ],
+        )
+    };
+    // The tank is full at 8 bar.
+    for (line, cylinders, verdict) in [
+        ("rating = \"8 bar\"\n", "8 bar", Verdict::Pass),
+        ("rating = \"7.9 bar\"\n", "8 bar", Verdict::Caution),
+        ("rating = \"8 bar\"\n", "7.9 bar", Verdict::Caution),
+        ("", "8 bar", Verdict::Caution),
+    ] {
+        let found = fault(&judged(&with(line, cylinders)).2, ID);
+        assert_eq!(found.check.verdict, verdict, "{line} {cylinders}");
+    }
+    assert!(judged(BARE).2.faults.iter().all(|fault| fault.check.id != ID), "there is none");
+}

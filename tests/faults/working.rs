@@ -28,7 +28,9 @@ fn by_hand(step: &Step) -> f64 {
     let or = |symbol: &str, other: f64| inputs.get(symbol).copied().unwrap_or(other);
     match step.formula.topic {
         "valve-flow" => valve(&v),
-        "falling-load" if inputs.contains_key("h") => (2.0 * G * v("h")).sqrt(),
+        "falling-load" if inputs.contains_key("h") => {
+            (2.0 * G * v("h") + 2.0 * or("F_return", 0.0) * or("x_end", 0.0) / or("m", 1.0)).sqrt()
+        }
         "rising-platform" if inputs.contains_key("W") => {
             (2.0 * (v("F_push") * v("x_end") - v("W")) / v("m")).sqrt()
         }
@@ -107,6 +109,20 @@ pub(crate) fn rigs() -> Vec<String> {
             ],
         ),
     ];
+    // Double acting: through a wide hose it falls with its work, through a throttle in the port as the air lets it.
+    let double =
+        edited(BARE, &[("action = \"single\"", "action = \"double\""), ("C = \"1 L/", "C = \"0.02 L/")]);
+    rigs.push(edited(&double, &[("hose-bore = \"6 mm\"", "hose-bore = \"50 mm\"")]));
+    rigs.push(format!("{double}[protection]\nport-throttle = {{ bore = \"1 mm\" }}\n"));
+    rigs.push(edited(BARE, &[("mass = \"100 kg\"", "mass = \"100 kg +- 25 kg\"")]));
+    rigs.push(edited(
+        BARE,
+        &[
+            ("raise = { C = \"1 L/", "raise = { C = \"4 L/"),
+            ("raise-unpowered = \"shut\"", "raise-unpowered = \"stays\""),
+            ("lower-unpowered = \"open\"", "lower-unpowered = \"shut\""),
+        ],
+    ));
     rigs.push(edited(BARE, &[("raise = { C = \"1 L/", "raise = { C = \"40 L/")]));
     rigs.push(edited(
         BARE,

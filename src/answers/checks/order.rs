@@ -1,7 +1,9 @@
 //! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
 //! unfavourable end of its interval.
 
-use super::{at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set, ends, full, spread};
+use super::{
+    as_free_air, at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set, ends, full, spread,
+};
 use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
@@ -138,12 +140,14 @@ fn relief_capacity(
         return Ok(Check::not_judged(
             ID,
             Dimension::MassFlow,
-            sentence![
-                "find out what the relief valve passes and enter `tank.relief-capacity`: the pump delivers ",
-                (delivery.value, Dimension::MassFlow),
-                " at ",
-                bar(at.pascals())
-            ],
+            joined([
+                sentence![
+                    "find out what the relief valve passes and enter `tank.relief-capacity`: the pump delivers ",
+                    (delivery.value, Dimension::MassFlow)
+                ],
+                as_free_air(delivery.value),
+                sentence![" at ", bar(at.pascals())],
+            ]),
         ));
     };
     let mut check = at_least(ID, capacity.value, delivery.value, Dimension::MassFlow, Sentence::default());
@@ -152,13 +156,19 @@ fn relief_capacity(
         check.verdict = Verdict::Pass;
     }
     check.advice = match check.verdict {
-        Verdict::Fail => sentence![
-            "the pump outruns the relief valve: fit one that passes ",
-            Piece::AtLeast(delivery.value, Dimension::MassFlow),
-            " at ",
-            bar(relief.pascals())
-        ],
-        _ => sentence!["compared with the delivery at ", bar(at.pascals())],
+        Verdict::Fail => joined([
+            sentence![
+                "the pump outruns the relief valve: fit one that passes ",
+                Piece::AtLeast(delivery.value, Dimension::MassFlow)
+            ],
+            as_free_air(delivery.value),
+            sentence![" at ", bar(relief.pascals())],
+        ]),
+        _ => joined([
+            sentence!["compared with the delivery at ", bar(at.pascals())],
+            as_free_air(delivery.value),
+            sentence![],
+        ]),
     };
     Ok(check)
 }
@@ -286,7 +296,7 @@ fn parts_with_regulator_stuck_open(rig: &Rig, checks: &mut Vec<Check>) -> Result
 }
 
 /// Sentences one after the other.
-fn joined(parts: [Sentence; 3]) -> Sentence {
+pub(in crate::answers) fn joined(parts: [Sentence; 3]) -> Sentence {
     Sentence(parts.into_iter().flat_map(|part| part.0).collect())
 }
 
@@ -298,20 +308,30 @@ fn line_relief_capacity(rig: &Rig, stuck: &StuckOpen) -> Check {
             let mut check =
                 at_least(ID, passes.value, through.value, Dimension::MassFlow, Sentence::default());
             check.advice = match check.verdict {
-                Verdict::Fail => sentence![
-                    "the open regulator outruns the relief valve after it: fit one that passes ",
-                    Piece::AtLeast(through.value, Dimension::MassFlow),
-                    ", or a throttle before the regulator that lets less through"
-                ],
-                _ => sentence!["it passes what comes through the regulator wide open on a full tank"],
+                Verdict::Fail => joined([
+                    sentence![
+                        "the open regulator outruns the relief valve after it: fit one that passes ",
+                        Piece::AtLeast(through.value, Dimension::MassFlow)
+                    ],
+                    as_free_air(through.value),
+                    sentence![", or a throttle before the regulator that lets less through"],
+                ]),
+                _ => joined([
+                    sentence!["it passes what comes through the regulator wide open on a full tank"],
+                    as_free_air(through.value),
+                    sentence![],
+                ]),
             };
             return check;
         }
-        (Some(through), None) => sentence![
-            "find out what the relief valve after the regulator passes and enter `line.relief-capacity`: the open regulator lets ",
-            (through.value, Dimension::MassFlow),
-            " through"
-        ],
+        (Some(through), None) => joined([
+            sentence![
+                "find out what the relief valve after the regulator passes and enter `line.relief-capacity`: the open regulator lets ",
+                (through.value, Dimension::MassFlow)
+            ],
+            as_free_air(through.value),
+            sentence![" through"],
+        ]),
         (None, passes) => {
             let mut ask = sentence![
                 "ask for the flow of the regulator wide open at ",

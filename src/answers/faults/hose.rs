@@ -6,7 +6,7 @@ use super::{Case, Fall, Fault, figure, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::crept_set;
-use crate::answers::times::{falling_through, hose_restriction, open_end, way_down};
+use crate::answers::times::{falling_through, heaviest, hose_restriction, open_end, way_down};
 use crate::answers::{Sentence, Verdict};
 use crate::rig::Lock;
 use crate::sizing::cylinder_force::piston_area;
@@ -56,7 +56,8 @@ fn at_the_valve(case: &Case<'_>) -> Result<Fault> {
             if through.is_none() {
                 way_out.push(open_end(bore)?);
             }
-            Some(falling_through(case.rig, case.travel, &case.answers.lift, way_out)?)
+            let heavy = heaviest(case.rig);
+            Some(falling_through(case.rig, &case.rig.travel_of(&heavy)?, &case.answers.lift, way_out)?)
         }
         (None, _) => None,
     };

@@ -13,7 +13,7 @@ mod valves;
 pub(super) use load::{HALF_WAY, OVERLOAD, heavy, least_moving, lost_spring};
 pub(super) use rest::COLD_K;
 pub(super) use rise::speed_by_push;
-use uom::si::f64::{Length, Velocity};
+use uom::si::f64::Velocity;
 
 use super::check::sentence;
 use super::checks::at_most;
@@ -23,7 +23,6 @@ use crate::air::gas::Isotherm;
 use crate::rig::{Lock, Rig, Support};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
-use crate::sizing::lowering::fall_speed;
 use crate::units::Dimension;
 
 /// What one fault does.
@@ -54,6 +53,7 @@ const ORDER: &[&str] = &[
     "pressure switch stuck closed",
     "regulator stuck open",
     "relief valve stuck shut",
+    "line relief stuck shut",
     "lower valve stuck open",
     "hose off at the cylinders",
     "hose off at the valve",
@@ -120,16 +120,17 @@ fn held(case: &Case<'_>) -> Figure {
     figure("air shut in the cylinders", pressure.pascals(), Dimension::Pressure)
 }
 
-/// Speed of a free fall from the top.
-fn free_fall(case: &Case<'_>) -> Result<Velocity> {
-    fall_speed(case.answers.lift.height.max(Length::default()))
-}
-
 /// Whether something other than the air between the valves holds a raised load all the time: a latch, or a lock
 /// at the cylinders.
 fn held_without_air(case: &Case<'_>) -> bool {
     let protection = &case.rig.protection;
     protection.support == Support::Latch || protection.lock != Lock::None
+}
+
+/// Whether a leg over centre bears the raised load, as the check of its lock finds.
+fn locks_itself(case: &Case<'_>) -> bool {
+    let check = case.answers.check("over-centre lock");
+    check.is_some_and(|check| matches!(check.verdict, Verdict::Pass | Verdict::Caution))
 }
 
 /// A fault after which a raised load rests on the air shut in: a caution, as air leaks and cools, unless a latch or
@@ -171,14 +172,12 @@ struct Fall {
 impl Fall {
     /// The fault: a latch holds the load except on its way down, a pin does so once it is set.
     fn judged(self, case: &Case<'_>) -> Fault {
-        let Self { id, mut happens, mut speed, mut unknown, advice, never } = self;
+        let Self { id, mut happens, speed, unknown, advice, never } = self;
         let limit = case.rig.limits.fall_speed.value;
-        if case.rig.cylinders.action == Action::Double {
-            // Air above the pistons drives them down, and the speed of a free fall is no bound.
-            speed = None;
-            unknown = sentence![
-                "how fast a double-acting cylinder comes down is not worked out, as the air on its rod side is not followed: hold the load by a latch or a lock, or prove it with a load that may fall"
-            ];
+        if case.rig.cylinders.action == Action::Double && speed.is_some() {
+            happens.0.extend(
+                sentence!["; its speed is that with the return air behind it, as on the way down; held, its rod side is vented"].0,
+            );
         }
         let mut fault = match speed {
             Some(speed) => {
@@ -215,7 +214,14 @@ impl Fall {
                 };
                 fault.happens = happens;
             }
-            Support::Pin if check.verdict == Verdict::Fail || case.rig.cylinders.action == Action::Double => {
+            _ if check.verdict == Verdict::Fail && locks_itself(case) => {
+                check.verdict = Verdict::Caution;
+                check.margin = None;
+                check.advice = sentence![
+                    "over centre the leg holds the load; until it is there, and on the way down, nobody within its reach"
+                ];
+            }
+            Support::Pin if check.verdict == Verdict::Fail => {
                 check.verdict = Verdict::Caution;
                 check.margin = None;
                 check.advice = sentence![
@@ -237,7 +243,7 @@ impl Fall {
 
 /// Energy of the fall and the time that is left to step away.
 fn falling_figures(case: &Case<'_>, speed: Velocity) -> Vec<Figure> {
-    let mass = super::times::moving_mass(case.rig.load);
+    let mass = super::times::moving_mass(super::times::heaviest(case.rig));
     let energy = crate::sizing::lowering::end_energy(mass, speed);
     let height = case.answers.lift.height.value;
     let mut figures = vec![figure("blow at the end of the fall", energy.value, Dimension::Energy)];

@@ -5,7 +5,8 @@ use super::rise::rising;
 use super::{Case, Fault, Figure, figure, held_without_air, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::{at_least_bar, at_most, at_most_bar, bar, ends, full, spread};
+use crate::answers::checks::order::joined;
+use crate::answers::checks::{as_free_air, at_least_bar, at_most, at_most_bar, bar, ends, full, spread};
 use crate::answers::pressure_order::FULL_LIFT;
 use crate::answers::stuck_open::{LineRelief, line_relief_for, stuck_open};
 use crate::answers::{Check, Piece, Sentence, Verdict};
@@ -21,6 +22,9 @@ const HIGHEST_PA: f64 = 348e5;
 pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(regulator_stuck_open(case)?);
     faults.push(regulator_stuck_closed(case));
+    if case.rig.line.relief.is_some() {
+        faults.push(line_relief_stuck_shut(case));
+    }
     if let AirSource::Compressor(compressor) = &case.rig.source {
         let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
         if let Some(relief) = case.rig.tank.relief {
@@ -247,13 +251,16 @@ fn switch_stuck_closed(
         let mut check = at_most(ID, pressure, limit, Dimension::Pressure, advice);
         check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), caution);
         if check.verdict == Verdict::Fail {
-            check.advice = sentence![
-                "fit a relief valve set at ",
-                at_most_bar(rating - spread(rig, "tank.relief")),
-                " or lower that passes ",
-                Piece::AtLeast(delivery.value, Dimension::MassFlow),
-                "; do not use the rig until then"
-            ];
+            check.advice = joined([
+                sentence![
+                    "fit a relief valve set at ",
+                    at_most_bar(rating - spread(rig, "tank.relief")),
+                    " or lower that passes ",
+                    Piece::AtLeast(delivery.value, Dimension::MassFlow)
+                ],
+                as_free_air(delivery.value),
+                sentence!["; do not use the rig until then"],
+            ]);
         }
         inlet_under(case, pressure, &mut check);
         Fault { check, happens, figures: figures.clone() }
@@ -304,12 +311,14 @@ fn switch_stuck_closed(
         None => {
             let happens =
                 sentence!["the pump runs on until the relief valve blows at ", bar(relief.pascals())];
-            let advice = sentence![
-                "find what the relief valve passes (`tank.relief-capacity`): the pump delivers ",
-                (delivery.value, Dimension::MassFlow),
-                " at ",
-                bar(at.pascals())
-            ];
+            let advice = joined([
+                sentence![
+                    "find what the relief valve passes (`tank.relief-capacity`): the pump delivers ",
+                    (delivery.value, Dimension::MassFlow)
+                ],
+                as_free_air(delivery.value),
+                sentence![" at ", bar(at.pascals())],
+            ]);
             let mut fault = plain(ID, Verdict::NotJudged, Dimension::Pressure, happens, advice);
             fault.figures = figures;
             Ok(fault)
@@ -380,6 +389,44 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
     let name = "from cut-out to the receiver's rating, should the switch stick as well";
     let figures = over.map(|time| figure(name, time, Dimension::Time)).into_iter().collect();
     Ok(Fault { check, happens, figures })
+}
+
+/// Nothing happens while the regulator works, and so nobody notices: what it takes away is the guard against the
+/// next fault. A pass only where the parts after it are known to bear the full tank.
+fn line_relief_stuck_shut(case: &Case<'_>) -> Fault {
+    let rig = case.rig;
+    let tank = full(rig).high;
+    let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
+    let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
+    let bear = line.is_some_and(|line| tank <= line.min(cylinders) * (1.0 + 1e-9));
+    let (verdict, advice) = if bear {
+        (
+            Verdict::Pass,
+            sentence![
+                "line and cylinders are rated for the full tank, ",
+                bar(tank),
+                "; prove the relief valve once a month all the same: it also lets out what a load or the sun presses up"
+            ],
+        )
+    } else {
+        (
+            Verdict::Caution,
+            sentence![
+                "only a test shows it: lift its ring once a month under pressure; parts rated ",
+                at_least_bar(tank),
+                " (`line.rating`, `cylinders.rating`) bear the full tank without it"
+            ],
+        )
+    };
+    plain(
+        "line relief stuck shut",
+        verdict,
+        Dimension::Pressure,
+        sentence![
+            "nothing, while the regulator works; nobody notices that from then on nothing bounds the pressure after the regulator, should it creep or a load or heat press it up"
+        ],
+        advice,
+    )
 }
 
 fn check_valve_leaks(case: &Case<'_>) -> Fault {

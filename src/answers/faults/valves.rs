@@ -3,11 +3,11 @@
 use uom::si::f64::Velocity;
 
 use super::rise::{Rising, rising};
-use super::{Case, Fall, Fault, free_fall, on_shut_in_air, plain};
+use super::{Case, Fall, Fault, on_shut_in_air, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
-use crate::answers::times::{falling_through, way_down};
+use crate::answers::times::{driven_fall, falling_through, heaviest, return_push, way_down};
 use crate::answers::{LowerAnswer, Verdict};
 use crate::rig::{Lock, Unpowered};
 use crate::units::Dimension;
@@ -18,19 +18,22 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     faults.push(raise_stuck_shut(case));
     faults.push(lower_stuck_open(case, speed));
     faults.push(lower_stuck_shut(case));
-    faults.push(power_lost(case, speed));
+    faults.push(power_lost(case, speed)?);
     Ok(())
 }
 
 /// Speed of the load with the lower valve open, if its data are known: that of an ordinary way down, as the
-/// table of states shows it, but no more than a free fall. A load that friction may hold counts as one that it
-/// does not.
+/// table of states shows it, but no more than a free fall with the push of the return air. A load that friction may
+/// hold counts as one that it does not.
 fn through_lower_valve(case: &Case<'_>) -> Result<Option<Velocity>> {
     let Some(valve) = case.rig.line.lower else { return Ok(None) };
     let way_out = [way_down(case.rig)?.as_slice(), &[valve]].concat();
-    let steady = falling_through(case.rig, case.travel, &case.answers.lift, way_out)?;
-    Ok(Some(match case.answers.times.lower {
-        Some(LowerAnswer::Arrives { fastest, .. }) => fastest.min(free_fall(case)?),
+    let heavy = heaviest(case.rig);
+    let steady = falling_through(case.rig, &case.rig.travel_of(&heavy)?, &case.answers.lift, way_out)?;
+    Ok(Some(match case.answers.times.worst_lower() {
+        Some(LowerAnswer::Arrives { fastest, .. }) => {
+            fastest.min(driven_fall(&case.answers.lift, case.rig.load, return_push(case.rig))?)
+        }
         _ => steady,
     }))
 }
@@ -105,12 +108,25 @@ fn lower_stuck_open(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
         happens: sentence!["a raised load comes down through the lower valve and cannot be held"],
         speed,
         unknown: sentence!["find the C and b, the Cv, the Kv or the bore of the lower valve: `line.lower`"],
-        advice: sentence![
-            "throttle the way out at the cylinders (`protection.port-throttle`), or fit a lock there (`protection.lock`)"
-        ],
+        advice: if drops_at_first(case) {
+            sentence![
+                "the return air makes the load drop before the air under it bears both: feed the return from a regulator of its own, set lower, or throttle it; a lock (`protection.lock`) holds the load while nothing lets it down"
+            ]
+        } else {
+            sentence![
+                "throttle the way out at the cylinders (`protection.port-throttle`), or fit a lock there (`protection.lock`)"
+            ]
+        },
         never: false,
     }
     .judged(case)
+}
+
+/// Whether a way down would keep to the limit but for the drop as the return air comes on.
+fn drops_at_first(case: &Case<'_>) -> bool {
+    let limit = case.rig.limits.fall_speed;
+    matches!(case.answers.times.worst_lower(),
+        Some(LowerAnswer::Arrives { fastest, steady, .. }) if steady <= limit && limit < fastest)
 }
 
 fn lower_stuck_shut(case: &Case<'_>) -> Fault {
@@ -133,14 +149,14 @@ fn lower_stuck_shut(case: &Case<'_>) -> Fault {
     fault
 }
 
-fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
     const ID: &str = "electric power lost";
     let protection = &case.rig.protection;
-    match (protection.raise_unpowered, protection.lower_unpowered) {
+    Ok(match (protection.raise_unpowered, protection.lower_unpowered) {
         // A lower valve that opens is bad news, whatever the raise valve does; so is a raise valve that opens,
         // unless the lower valve opens as well.
-        (_, Some(Unpowered::Open)) => dumped(case, speed),
-        (Some(Unpowered::Open), _) => raised(case),
+        (_, Some(Unpowered::Open)) => dumped(case, speed)?,
+        (Some(Unpowered::Open), _) => raised(case)?,
         (None, _) | (_, None) => plain(
             ID,
             Verdict::NotJudged,
@@ -156,20 +172,52 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
             sentence!["both valves shut: the load stays where it is, on the air shut in"],
             sentence!["it sinks as air leaks or cools: support it before anybody comes near"],
         ),
-        _ => plain(
-            ID,
-            Verdict::Caution,
-            Dimension::Speed,
-            sentence!["a valve stays as it is, so a motion under way goes on to its end"],
-            sentence![
-                "take valves that springs shut, or keep a hand valve within reach that stops the motion"
-            ],
-        ),
+        _ => motion_goes_on(case, speed)?,
+    })
+}
+
+/// A valve stays as it is, and with it the motion under way: what fails where that valve sticks open fails here.
+fn motion_goes_on(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
+    const ID: &str = "electric power lost";
+    let stays = Some(Unpowered::Stays);
+    let mut stuck = Vec::new();
+    if case.rig.protection.lower_unpowered == stays {
+        stuck.push(lower_stuck_open(case, speed));
     }
+    if case.rig.protection.raise_unpowered == stays {
+        stuck.push(raise_stuck_open(case)?);
+    }
+    let happens = sentence!["a valve stays as it is, so a motion under way goes on to its end"];
+    stuck.retain(|fault: &Fault| fault.check.verdict == Verdict::Fail);
+    let room = |fault: &Fault| fault.check.margin.unwrap_or(f64::NEG_INFINITY);
+    if let Some(mut worst) = stuck.into_iter().min_by(|one, two| room(one).total_cmp(&room(two))) {
+        worst.check.id = ID.into();
+        worst.check.advice = sentence![
+            "take valves that springs shut (`line.raise-unpowered = \"shut\"`, `line.lower-unpowered = \"shut\"`): the motion goes on faster or hits its stop harder than it may"
+        ];
+        worst.happens = happens;
+        return Ok(worst);
+    }
+    Ok(plain(
+        ID,
+        Verdict::Caution,
+        Dimension::Speed,
+        happens,
+        sentence!["take valves that springs shut, or keep a hand valve within reach that stops the motion"],
+    ))
 }
 
 /// A spring opens the raise valve.
-fn raised(case: &Case<'_>) -> Fault {
+fn raised(case: &Case<'_>) -> Result<Fault> {
+    let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
+    let stuck = raise_stuck_open(case)?;
+    if stuck.check.verdict == Verdict::Fail {
+        let mut fault = Fault { happens, ..stuck };
+        fault.check.id = "electric power lost".into();
+        fault.check.advice =
+            sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"];
+        return Ok(fault);
+    }
     let (verdict, advice) = if case.rig.protection.shut_off {
         (
             Verdict::Caution,
@@ -183,17 +231,30 @@ fn raised(case: &Case<'_>) -> Fault {
             sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"],
         )
     };
-    let happens = sentence!["a spring opens the raise valve: the load rises by itself"];
-    plain("electric power lost", verdict, Dimension::Speed, happens, advice)
+    Ok(plain("electric power lost", verdict, Dimension::Speed, happens, advice))
 }
 
 /// A spring opens the lower valve.
-fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
+fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
     let mut fault = dumped_alone(case, speed);
+    // Past an open lower valve it rises no faster than with that valve shut, which is what can be said.
+    let may_rise = matches!(case.rig.protection.raise_unpowered, Some(Unpowered::Open | Unpowered::Stays));
+    if may_rise && fault.check.verdict != Verdict::Fail {
+        let mut stuck = raise_stuck_open(case)?;
+        if stuck.check.verdict == Verdict::Fail {
+            stuck.check.id = fault.check.id;
+            stuck.check.advice =
+                sentence!["take a raise valve that a spring shuts (`line.raise-unpowered = \"shut\"`)"];
+            stuck.happens = sentence![
+                "a spring opens the lower valve, and the raise valve may stand open: the supply blows through, and the platform may rise"
+            ];
+            return Ok(stuck);
+        }
+    }
     // What passes so far does so with the raise valve shut.
     if fault.check.verdict == Verdict::Pass {
         let (verdict, advice) = match case.rig.protection.raise_unpowered {
-            Some(Unpowered::Shut) => return fault,
+            Some(Unpowered::Shut) => return Ok(fault),
             None => (
                 Verdict::NotJudged,
                 sentence!["see what the raise valve does without power, and enter `line.raise-unpowered`"],
@@ -213,7 +274,7 @@ fn dumped(case: &Case<'_>, speed: Option<Velocity>) -> Fault {
                 sentence!["springs open both valves: the supply blows through, and the platform may rise"];
         }
     }
-    fault
+    Ok(fault)
 }
 
 /// The same with the raise valve shut.

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use uom::si::f64::{Energy, Force, Length, MassRate, Velocity, Volume};
+use uom::si::velocity::meter_per_second;
 
 use super::amount::Amount;
 use super::{Bench, Step};
@@ -17,7 +18,8 @@ use crate::answers::faults::{
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
 use crate::answers::times::{
-    STEPS, chamber, hose_restriction, moving_mass, open_end, port_throttle, sinking_path,
+    STEPS, chamber, heaviest, hose_restriction, moving_mass, open_end, port_throttle, return_push,
+    sinking_path,
 };
 use crate::answers::{Answers, Fault, Hazards};
 use crate::formulas::{
@@ -43,10 +45,9 @@ const HALVINGS: u32 = 60;
 /// [`Error::OutOfRange`](crate::Error::OutOfRange) as [`hazards`](crate::answers::hazards).
 pub fn fault_working(rig: &Rig, answers: &Answers, hazards: &Hazards) -> Result<Vec<Step>> {
     let bench = Bench { rig, answers, air: Isotherm::new(rig.site.temperature)? };
-    let travel = rig.travel()?;
     let mut steps = Vec::with_capacity(64);
     for fault in &hazards.faults {
-        bench.fault(fault, &travel, &mut steps)?;
+        bench.fault(fault, &mut steps)?;
     }
     for store in &hazards.stores {
         let energy = |figure: &'static str, energy: Energy| {
@@ -86,7 +87,7 @@ enum Motion {
 }
 
 impl Bench<'_> {
-    fn fault(&self, fault: &Fault, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
+    fn fault(&self, fault: &Fault, steps: &mut Vec<Step>) -> Result<()> {
         match fault.check.id.as_ref() {
             "regulator stuck open" => self.regulator_stuck_open(fault, steps)?,
             "raise valve stuck open" => self.rise(fault, None, steps)?,
@@ -99,21 +100,25 @@ impl Bench<'_> {
                     }));
                 }
             }
+            // A raise valve that stays open without power.
+            "electric power lost" if figure(fault, "blow at the upper stop, at most").is_some() => {
+                self.rise(fault, None, steps)?;
+            }
             "lower valve stuck open" | "electric power lost" => {
                 let valve = self.rig.line.lower.map(|valve| ("lower valve", valve));
-                self.fall(fault, travel, true, valve, Motion::Along, steps)?;
+                self.fall(fault, true, valve, Motion::Along, steps)?;
             }
             "hose off at the valve" => {
                 let end = match (self.rig.line.hose, hose_restriction(self.rig)) {
                     (Some(hose), None) => Some(("open end", open_end(hose.bore)?)),
                     _ => None,
                 };
-                self.fall(fault, travel, true, end, Motion::Steady, steps)?;
+                self.fall(fault, true, end, Motion::Steady, steps)?;
             }
             "hose off at the cylinders" => {
                 let end = self.rig.line.hose.map(|hose| open_end(hose.bore)).transpose()?;
                 let end = end.map(|end| ("open end", end));
-                self.fall(fault, travel, false, end, Motion::Steady, steps)?;
+                self.fall(fault, false, end, Motion::Steady, steps)?;
             }
             "torn hose whips" => {
                 if let Some(hose) = self.rig.line.hose {
@@ -193,7 +198,6 @@ impl Bench<'_> {
     fn fall(
         &self,
         fault: &Fault,
-        travel: &Travel<'_>,
         through_hose: bool,
         end: Option<(&'static str, Restriction)>,
         motion: Motion,
@@ -202,9 +206,8 @@ impl Bench<'_> {
         let (Some(judged), true) = (fault.check.value, fault.check.dimension == Dimension::Speed) else {
             return Ok(());
         };
-        if self.rig.cylinders.action == Action::Double {
-            return Ok(());
-        }
+        let load = heaviest(self.rig);
+        let travel = &self.rig.travel_of(&load)?;
         let mut way: Vec<(&'static str, Restriction)> = Vec::new();
         way.extend(port_throttle(self.rig)?.map(|throttle| ("throttles in the ports", throttle)));
         if through_hose {
@@ -213,25 +216,40 @@ impl Bench<'_> {
         way.extend(end);
         let line = Line::new(way.iter().map(|passage| passage.1).collect())?;
         let site = self.rig.site.atmosphere;
-        let path = sinking_path(self.rig, travel, self.answers.lift.stroke_used, Force::default());
+        let path = sinking_path(self.rig, travel, self.answers.lift.stroke_used, return_push(self.rig));
         let flow = |pressure: AbsolutePressure| {
             Ok(line.flow(pressure, site, self.rig.site.temperature)?.mass_flow.value)
         };
         let Some(place) = self.fastest(travel, &path, &flow, motion)? else { return Ok(()) };
         let id = &fault.check.id;
-        let speed = Velocity::new::<uom::si::velocity::meter_per_second>(judged);
+        let speed = Velocity::new::<meter_per_second>(judged);
         if place.speed > judged * (1.0 + 1e-6) {
-            steps.push(
-                Step::new(format!("{id}: speed of a free fall"), &FALLING_LOAD, speed)
-                    .with("h", self.answers.lift.height),
-            );
+            let push = return_push(self.rig);
+            let step = Step::new(format!("{id}: speed of a free fall"), &FALLING_LOAD, speed)
+                .with("h", self.answers.lift.height);
+            steps.push(if push > Force::default() {
+                step.with("F_return", push)
+                    .with("x_end", self.answers.lift.stroke_used)
+                    .with("m", moving_mass(self.rig.load))
+            } else {
+                step
+            });
         } else {
             self.passages(id, &way, place, AbsolutePressure::new(pascals(place.pressure))?, site, steps)?;
-            let step = Step::new(format!("{id}: highest speed of the load"), &FALLING_LOAD, speed);
+            // Return air may make the load drop faster at first.
+            let drops = self.rig.cylinders.action == Action::Double
+                && motion == Motion::Along
+                && place.speed < judged * (1.0 - 1e-6);
+            let (figure, speed) = if drops {
+                ("speed of the load once the air bears it", Velocity::new::<meter_per_second>(place.speed))
+            } else {
+                ("highest speed of the load", speed)
+            };
+            let step = Step::new(format!("{id}: {figure}"), &FALLING_LOAD, speed);
             steps.push(self.moved(step, travel, place));
         }
         if let Some(energy) = figure(fault, "blow at the end of the fall") {
-            steps.push(blow(format!("{id}: blow at the end of the fall"), energy, self.rig.load, speed));
+            steps.push(blow(format!("{id}: blow at the end of the fall"), energy, load, speed));
         }
         Ok(())
     }
@@ -290,7 +308,7 @@ impl Bench<'_> {
             let Some(from) = supply(place.flow)? else { continue };
             let into = AbsolutePressure::new(pascals(place.pressure))?;
             self.passages(&Cow::Owned(format!("{id}, {with}")), &way, place, from, into, steps)?;
-            let by_air = Velocity::new::<uom::si::velocity::meter_per_second>(place.speed);
+            let by_air = Velocity::new::<meter_per_second>(place.speed);
             let by_push = speed_by_push(&pushed, load)?;
             let speed = by_air.min(by_push);
             let step = Step::new(format!("{id}, {with}: highest speed"), &RISING_PLATFORM, speed);

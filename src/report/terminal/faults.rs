@@ -159,7 +159,9 @@ fn all(out: &mut String, report: &Report, width: usize) {
         vec![fault.id.clone(), fault.verdict.to_owned(), value, limit, fault.happens.clone()]
     });
     out.push_str(&grid(&["Fault", "Verdict", "Value", "Limit", "What happens"], rows, &[2, 3], width));
-    out.push_str("Pressures are gauge. One fault at a time; speeds never above a free fall.\n\n");
+    out.push_str(
+        "Pressures are gauge. One fault at a time; no fall is faster than weight and return air make it.\n\n",
+    );
     let rows: Vec<String> = report
         .faults
         .iter()
