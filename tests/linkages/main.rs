@@ -91,6 +91,16 @@ fn a_leg_that_the_rod_sides_cannot_pull_back_fails() {
         let bore = format!("bore = \"{}\"", figure.join(" "));
         let (_, cured) = judged(&edited(&text, &[("bore", &bore), ("rating", "rating = \"12 bar\"")]));
         assert_ne!(check(&cured, "pull back over straight").verdict, Verdict::Fail, "{bore}");
+        // No rod is thin enough in this bore: 2 * 0.7854 * 63^2 mm2 * 0.47 N/mm2 * 0.9 = 2637 N.
+        assert!(!advice.contains("a rod of at most"), "{advice}");
+        // Less past straight, a thinner rod is enough.
+        let closer = edited(&text, &[("stop-angle", "stop-angle = \"185 deg\""), ("rod", "rod = \"56 mm\"")]);
+        let advice = words(&check(&judged(&closer).1, "pull back over straight").advice, units);
+        let figure: Vec<_> =
+            advice.split("rod of at most ").nth(1).unwrap().split([' ', ',']).take(2).collect();
+        let rod = format!("rod = \"{}\"", figure.join(" "));
+        let (_, cured) = judged(&edited(&closer, &[("rod", &rod)]));
+        assert_ne!(check(&cured, "pull back over straight").verdict, Verdict::Fail, "{rod}");
     }
     // As drawn, six degrees past straight with a thin rod, it comes back.
     let (_, answers) = judged(FOLDING_LEG);
