@@ -24,7 +24,7 @@ pub(super) fn all(rig: &Rig, travel: &Travel<'_>, answers: &Answers, air: &Isoth
     let mut checks = Vec::with_capacity(28);
     force::checks(rig, answers, &mut checks)?;
     linkage::checks(rig, travel, answers, &mut checks);
-    structure::checks(rig, travel, answers, &mut checks)?;
+    structure::checks(rig, answers, &mut checks);
     order::checks(rig, air, &mut checks)?;
     supply::checks(rig, answers, &mut checks);
     charge::checks(rig, answers, &mut checks);

@@ -36,7 +36,7 @@ pub use remarks::{cautions, notes};
 pub use states::State;
 pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
 pub use stored::{Rule, Store};
-pub use structure::{BeamAnswer, Rod, Structure};
+pub use structure::{BeamAnswer, NetHeight, Rod, Structure, WorstStand};
 pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
 };

@@ -212,6 +212,11 @@ pub(super) fn stage_riser() -> Rig {
 /// A lever behind one slanting cylinder set, a load that comes on over a ramp, stepped rods, a frame of several
 /// beams and a base that the load leans out of.
 pub(super) fn lever_tipper() -> Rig {
+    lever_tipper_up_to(None)
+}
+
+/// The same with a stop for its arm.
+pub(super) fn lever_tipper_up_to(end_angle: Option<Angle>) -> Rig {
     let mut rig = hive_cart();
     let geometry = LeverGeometry {
         foot_x: mm(300.0),
@@ -220,7 +225,7 @@ pub(super) fn lever_tipper() -> Rig {
         pin_offset: degrees(0.0),
         load_arm: mm(600.0),
         start_angle: degrees(-10.0),
-        end_angle: None,
+        end_angle,
         closed_length: Some(mm(530.0)),
         arm_mass: Mass::new::<kilogram>(10.0),
         arm_centre: mm(300.0),

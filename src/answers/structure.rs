@@ -41,10 +41,10 @@ pub struct Structure {
     pub pins: Vec<PinAnswer>,
     /// The welds.
     pub welds: Vec<WeldAnswer>,
-    /// The least stability over the travel, and where; `None` if the base is not described.
-    pub stand: Option<(Length, Stability)>,
+    /// Where the rig stands worst along the travel; `None` if the base is not described.
+    pub stand: Option<WorstStand>,
     /// Height that is left after take-up, deflection, sink and play; `None` if no frame is described.
-    pub net_height: Option<Length>,
+    pub net_height: Option<NetHeight>,
 }
 
 /// A rod as a column, extended.
@@ -73,6 +73,8 @@ pub struct BeamAnswer {
     pub name: String,
     /// Greatest force that it carries, without the dynamic factor.
     pub force: Force,
+    /// Force of the load at rest that it carries.
+    pub force_at_rest: Force,
     /// Greatest bending moment, dynamic factor counted.
     pub moment: Torque,
     /// Greatest stress in the part that is worst off, dynamic factor counted.
@@ -104,11 +106,8 @@ pub(super) fn structure(rig: &Rig, travel: &Travel<'_>, worst: Force) -> Result<
         beams: beams.collect::<Result<_>>()?,
         pins: rig.pins.iter().map(|pin| joint::pin(rig, pin, travel)).collect::<Result<_>>()?,
         welds: rig.welds.iter().map(|weld| joint::weld(rig, weld, travel, worst)).collect::<Result<_>>()?,
-        stand: stand(rig, travel)?.map(|worst| (worst.at, worst.stability)),
-        net_height: (!rig.frame.is_empty())
-            .then(|| net_height(rig, travel))
-            .transpose()?
-            .map(|height| height.net),
+        stand: stand(rig, travel)?,
+        net_height: (!rig.frame.is_empty()).then(|| net_height(rig, travel)).transpose()?,
     })
 }
 
@@ -214,6 +213,7 @@ fn answer(beam: &FrameBeam, force: Force, greatest: Force) -> Result<BeamAnswer>
     let moment = moving.max_moment.value;
     let stresses = beam.member.stresses(moment, Place::Plain)?;
     let worst = stresses.into_iter().reduce(|a, b| if b.yield_ratio > a.yield_ratio { b } else { a });
+    let share = beam.loads.iter().map(|load| load.1).fold(Ratio::default(), |sum, share| sum + share);
     let mut thin_wall = None;
     for part in beam.member.parts() {
         if let Walls::NotJudged { part, slenderness, limit } =
@@ -224,8 +224,8 @@ fn answer(beam: &FrameBeam, force: Force, greatest: Force) -> Result<BeamAnswer>
     }
     Ok(BeamAnswer {
         name: beam.name.clone(),
-        force: greatest
-            * beam.loads.iter().map(|load| load.1).fold(Ratio::default(), |sum, share| sum + share),
+        force: greatest * share,
+        force_at_rest: force * share,
         moment,
         stress: worst.as_ref().map_or(Pressure::default(), |part| part.stress),
         part: worst.as_ref().map_or_else(String::new, |part| part.name.clone()),
@@ -238,21 +238,24 @@ fn answer(beam: &FrameBeam, force: Force, greatest: Force) -> Result<BeamAnswer>
 
 /// How a frame under load and the height reached settle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct NetHeight {
+pub struct NetHeight {
     /// Travel that is left for the linkage.
-    pub(super) reached: Length,
+    pub reached: Length,
+    /// Travel that the cylinders would give on a stiff frame without a stop of the linkage.
+    pub cylinders_reach: Length,
     /// By how much beams that carry the cylinders give way along them.
-    pub(super) lost_by_cylinders: Length,
+    pub lost_by_cylinders: Length,
     /// By how much beams that carry the load come down.
-    pub(super) lost_by_load: Length,
+    pub lost_by_load: Length,
     /// Height that is left.
-    pub(super) net: Length,
+    pub net: Length,
 }
 
 /// Height that is left: `h(x) - take-up - deflection - sink and play`, where beams that carry the cylinders
-/// give way along the cylinders and shorten the travel, and the load on the others is that at the height
-/// reached. Both are searched together until they agree.
-pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
+/// give way along the cylinders and take that off their stroke, and the load on the others is that at the height
+/// reached. Both are searched together until they agree. Where the linkage meets a stop first, the stroke that is
+/// left beyond it makes up for what the beams give way.
+fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
     let lost = |carries: Carries, force: Force| -> Result<Length> {
         let mut sum = Length::default();
         for beam in rig.frame.iter().filter(|beam| beam.carries == carries) {
@@ -262,8 +265,9 @@ pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
         Ok(sum)
     };
     // What is left of the travel grows with what the cylinders need not give: halving finds where both agree.
+    let cylinders_reach = (rig.cylinders.stroke - rig.drawn_out()).max(travel.end());
     let left = |at: Length| -> Result<Length> {
-        Ok(travel.end() - lost(Carries::CylinderForce, travel.force(at))? - at)
+        Ok(cylinders_reach - lost(Carries::CylinderForce, travel.force(at))? - at)
     };
     let mut reached = travel.end();
     if left(reached)? < Length::default() {
@@ -280,6 +284,7 @@ pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
     let lost_by_load = lost(Carries::Load, travel.weight(reached))?;
     Ok(NetHeight {
         reached,
+        cylinders_reach,
         lost_by_cylinders: lost(Carries::CylinderForce, travel.force(reached))?,
         lost_by_load,
         net: travel.height(reached) - rig.load.take_up - lost_by_load - rig.sink_and_play,
@@ -288,18 +293,18 @@ pub(super) fn net_height(rig: &Rig, travel: &Travel<'_>) -> Result<NetHeight> {
 
 /// The point of the travel at which the rig stands worst.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Worst {
+pub struct WorstStand {
     /// Travel there.
-    pub(super) at: Length,
+    pub travel: Length,
     /// What rests on the lifting points there.
-    pub(super) load: Weight,
+    pub load: Weight,
     /// How the rig stands.
-    pub(super) stability: Stability,
+    pub stability: Stability,
 }
 
 /// The least stability over the travel, with the load and with the moving parts alone. The load rises on its
 /// way, and that of a lever moves level too, as its load point does.
-pub(super) fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Worst>> {
+fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<WorstStand>> {
     let Some(base) = &rig.base else { return Ok(None) };
     let moving: Force = rig.load.moving * standard_gravity();
     let start = level_place(travel, Length::default());
@@ -308,8 +313,9 @@ pub(super) fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Worst>> {
     for step in 0..=STAND_POINTS {
         let at = travel.end() * (f64::from(step) / f64::from(STAND_POINTS));
         let moved = level_place(travel, at) - start;
-        let height = base.load.height + travel.height(at);
-        for force in [travel.weight(at), moving] {
+        let (weight, risen) = travel.weight_and_height(at);
+        let height = base.load.height + risen;
+        for force in [weight, moving] {
             let mass: Mass = force / standard_gravity();
             let load = match base.load_side {
                 LoadSide::Front => Weight { front: base.load.front + moved, ..base.load },
@@ -330,7 +336,8 @@ pub(super) fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Option<Worst>> {
         side_force_height: base.side_force_height,
     });
     let (index, stability) = worst_along(stands)?;
-    Ok(places.get(index).zip(weights.get(index)).map(|(&at, &[_, load])| Worst { at, load, stability }))
+    let worst = places.get(index).zip(weights.get(index));
+    Ok(worst.map(|(&travel, &[_, load])| WorstStand { travel, load, stability }))
 }
 
 /// Level place of a lever's load point; other linkages raise their load straight.
@@ -346,3 +353,6 @@ fn level_place(travel: &Travel<'_>, at: Length) -> Length {
 pub(super) fn beam_check(name: &str) -> Cow<'static, str> {
     Cow::Owned(format!("frame: {name}"))
 }
+
+#[cfg(test)]
+mod tests;

@@ -6,7 +6,7 @@ const EI: (&str, &str) = ("EI", "bending stiffness of the beam");
 const SPAN: (&str, &str) = ("L", "span: free length");
 const FORCE: (&str, &str) = (
     "F",
-    "force on the beam at rest: its share of the greatest weight on the lifting points, or of the highest force of all cylinders",
+    "force on the beam at rest: its share of the greatest weight on the lifting points, or of the highest force of all cylinders; for the moment, where the linkage meets a stop with stroke left, of their whole thrust at the set point if that is more",
 );
 const PLACE: (&str, &str) =
     ("a", "distance of the force from the support of a cantilever, or from the left end");

@@ -90,12 +90,13 @@ pub static NET_HEIGHT: Formula = Formula {
     topic: "net-height",
     title: "Net height",
     asks: "How far does the load rise when all that gives way is taken off?",
-    expression: "x_reached = x_end - w_cyl\n\
+    expression: "x_reached = min(x_end, s - w_cyl)\n\
 h_net = h - take_up - w_load - sink, h being the height gained at x_reached\n\
 h_net >= lift",
     symbols: &[
         ("x_reached", "travel that is left for the linkage"),
         X_END,
+        ("s", "stroke of the cylinders, less what the rods stand out at the start"),
         (
             "w_cyl",
             "sum over the beams that carry the cylinders: deflection under their load times the share lost; 0 without such beams",

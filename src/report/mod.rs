@@ -337,7 +337,7 @@ impl Report {
                 capacity_kg: lift.capacity.value,
                 rated_capacity_kg: lift.rated_capacity.value,
                 height_m: lift.height.value,
-                net_height_m: structure.net_height.map(|height| height.value),
+                net_height_m: structure.net_height.map(|height| height.net.value),
                 limiting_travel_m: lift.limiting_travel.value,
                 spare_force_at_end_n: lift.spare_at_end.value,
                 energy_at_stop_j: lift.energy_at_stop.value,

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::answers::{BeamAnswer, PinAnswer, Structure, WeldAnswer};
+use crate::answers::{BeamAnswer, PinAnswer, Structure, WeldAnswer, WorstStand};
 use crate::sizing::linkage::TravelPoint;
-use crate::sizing::tipping::{Edge, Stability};
+use crate::sizing::tipping::Edge;
 
 /// The rods as columns, extended.
 #[derive(Debug, Clone, PartialEq, Serialize, Default)]
@@ -185,7 +185,7 @@ impl WeldStress {
 }
 
 impl Stand {
-    pub(super) fn new((at, stability): &(uom::si::f64::Length, Stability)) -> Self {
+    pub(super) fn new(WorstStand { travel, stability, .. }: &WorstStand) -> Self {
         Self {
             edge: match stability.edge {
                 Edge::Right => "right",
@@ -196,7 +196,7 @@ impl Stand {
             factor: stability.factor.map(|factor| factor.value),
             restoring_nm: stability.restoring.value,
             overturning_nm: stability.overturning.value,
-            travel_m: at.value,
+            travel_m: travel.value,
         }
     }
 }

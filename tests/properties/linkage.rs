@@ -391,6 +391,11 @@ proptest! {
         };
         let at = |travel, need| Demand { swept: area * travel, need: scaled(need) };
         let spans = travel.demand_spans(end);
+        let corners: Vec<Demand> = spans
+            .iter()
+            .flat_map(|span| [span.from, span.to])
+            .map(|point| at(point.travel, point.need))
+            .collect();
         let spans = spans.iter().map(|span| {
             let (from, to) = (span.from, span.to);
             Span::between(at(from.travel, from.need), at(to.travel, to.need), span.above * scale, span.law)
@@ -398,8 +403,9 @@ proptest! {
         let sweep = &travel;
         let exact =
             Demands::new(spans.collect(), move |law, swept| scaled(sweep.need_by_law(law, swept / area)));
-        let points: Vec<Demand> =
-            along(&case.linkage, 10_000).map(|place| at(place, travel.needed_pressure(place))).collect();
+        // With the places where the load changes its law: between two others they would be missed.
+        let even = along(&case.linkage, 10_000).map(|place| at(place, travel.needed_pressure(place)));
+        let points: Vec<Demand> = even.chain(corners).collect();
         let air = Isotherm::new(ThermodynamicTemperature::new::<kelvin>(293.15)).unwrap();
         let set = AbsolutePressure::new(pascals(site.pascals() + 4e5 * spare)).unwrap();
         let tank = area * end * size;
@@ -411,7 +417,7 @@ proptest! {
             count_slow(&draw, tank, start, set, &air).unwrap()
         };
         let (exact, many) = (count(exact), count(points.into()));
-        // The points may miss a peak between two of them by so little that one stroke more is rare.
+        // The points may miss a smooth top between two of them by so little that one stroke more is rare.
         prop_assert_eq!(exact.until_stall, many.until_stall);
         prop_assert_eq!(exact.full_pressure, many.full_pressure);
     }

@@ -174,7 +174,7 @@ fn feet_of_the_scissor(rig: &Rig, travel: &Travel<'_>) -> Option<Check> {
 
 fn net_height(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "net height";
-    let Some(net) = answers.structure.net_height else {
+    let Some(net) = answers.structure.net_height.map(|height| height.net) else {
         return Check::not_judged(
             ID,
             Dimension::Length,

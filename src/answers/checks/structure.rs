@@ -1,28 +1,20 @@
 //! Rods, beams and the stand.
 
 use super::{at_least, at_most, joint, unless_too_thin};
-use crate::Result;
 use crate::answers::check::sentence;
-use crate::answers::structure::{Worst, beam_check, stand as worst_stand};
+use crate::answers::structure::{WorstStand, beam_check};
 use crate::answers::{Answers, BeamAnswer, Check, Sentence, Verdict};
 use crate::rig::Rig;
-use crate::sizing::linkage::Travel;
 use crate::sizing::tipping::Edge;
 use crate::units::Dimension;
 
-pub(super) fn checks(
-    rig: &Rig,
-    travel: &Travel<'_>,
-    answers: &Answers,
-    checks: &mut Vec<Check>,
-) -> Result<()> {
+pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     rod(rig, answers, checks);
     joint::links(rig, answers, checks);
     frame(rig, answers, checks);
     joint::pins(rig, answers, checks);
     joint::welds(answers, checks);
-    checks.push(stand(rig, travel)?);
-    Ok(())
+    checks.push(stand(rig, answers));
 }
 
 /// Safety of the rods at the set point and at the pressure of a regulator stuck open.
@@ -104,14 +96,14 @@ fn beam_yield(rig: &Rig, beam: &BeamAnswer) -> Check {
     unless_too_thin(check, beam.thin_wall, "the steel yields")
 }
 
-fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Check> {
+fn stand(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "tipping";
-    let Some(Worst { at, load: on_it, stability }) = worst_stand(rig, travel)? else {
-        return Ok(Check::not_judged(
+    let Some(WorstStand { travel: at, load: on_it, stability }) = answers.structure.stand else {
+        return Check::not_judged(
             ID,
             Dimension::Number,
             sentence!["describe what the rig stands on and where its weights are: [base]"],
-        ));
+        );
     };
     // A rig whose load hangs out to one side may be weakest to the other without it.
     let is_empty = on_it.mass <= rig.load.moving * (1.0 + 1e-9);
@@ -124,13 +116,13 @@ fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Check> {
     };
     let limit = rig.limits.stability.value;
     let Some(factor) = stability.factor else {
-        return Ok(Check::not_judged(
+        return Check::not_judged(
             ID,
             Dimension::Number,
             sentence![
                 "on level ground with no push nothing turns it over: say a slope or a side force that it must bear"
             ],
-        ));
+        );
     };
     let mut check = at_least(ID, factor.value, limit, Dimension::Number, Sentence::default());
     check.advice = match check.verdict {
@@ -150,5 +142,5 @@ fn stand(rig: &Rig, travel: &Travel<'_>) -> Result<Check> {
             with
         ],
     };
-    Ok(check)
+    check
 }

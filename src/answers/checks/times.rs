@@ -88,7 +88,7 @@ fn first_slow_lift(rig: &Rig, answers: &Answers) -> Check {
             ];
             said.0.extend(match slow.time {
                 Some(time) => sentence!["takes ", (time.value, Dimension::Time), "; the limit is ", limit].0,
-                None => sentence!["comes to a stop; the limit is ", limit].0,
+                None => sentence!["may stop on its way; the limit is ", limit].0,
             });
             said
         }

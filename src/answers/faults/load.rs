@@ -303,7 +303,7 @@ pub(super) fn strained(rig: &Rig, force: Force) -> Result<Strained> {
         let name = "the rod of a cylinder".to_owned();
         parts.push((name, (push / rod.critical.force).value, slender, " may bow out"));
     }
-    if let Some(factor) = bears.stand.and_then(|(_, stability)| stability.factor) {
+    if let Some(factor) = bears.stand.and_then(|stand| stand.stability.factor) {
         let share = 1.0 / factor.value;
         // A rig that is over already has a factor below zero.
         let share = if share < 0.0 { f64::INFINITY } else { share };

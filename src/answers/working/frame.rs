@@ -162,9 +162,9 @@ impl Single {
         left >= borne && left <= borne + self.force
     }
 
-    fn inputs(&self, step: Step, span: Length) -> Step {
+    fn inputs(&self, step: Step, force: Force, span: Length) -> Step {
         let own = (self.own != Force::default()).then_some(self.own);
-        step.with("F", self.force).with("a", self.at).with_some("W", own).with("L", span)
+        step.with("F", force).with("a", self.at).with_some("W", own).with("L", span)
     }
 }
 
@@ -175,24 +175,29 @@ fn moment(beam: &FrameBeam, single: &Single, answer: &BeamAnswer, steps: &mut Ve
         Held::BothEnds => return,
     };
     let step = Step::new(named("bending moment", beam), &BEAM, answer.moment.abs());
-    steps.push(single.inputs(step, beam.span).with_some("b", other).with("phi", beam.dynamic_factor.value));
+    steps.push(
+        single
+            .inputs(step, single.force, beam.span)
+            .with_some("b", other)
+            .with("phi", beam.dynamic_factor.value),
+    );
 }
 
 fn deflection(beam: &FrameBeam, single: &Single, answer: &BeamAnswer, steps: &mut Vec<Step>) {
-    let stiffness = beam.member.rigidity();
+    let (stiffness, force) = (beam.member.rigidity(), answer.force_at_rest);
     let other = (single.held == Held::BothEnds).then(|| single.other(beam.span));
     let bears = beam.loads.iter().any(|load| load.1 > Ratio::default());
     if bears {
         let step =
             Step::new(named("deflection under the load", beam), &DEFLECTION, answer.deflection_at_load);
-        steps.push(single.inputs(step, beam.span).with_some("b", other).with("EI", stiffness));
+        steps.push(single.inputs(step, force, beam.span).with_some("b", other).with("EI", stiffness));
     }
     let step = Step::new(named("greatest deflection", beam), &DEFLECTION, answer.deflection);
     match other {
-        None => steps.push(single.inputs(step, beam.span).with("EI", stiffness)),
+        None => steps.push(single.inputs(step, force, beam.span).with("EI", stiffness)),
         Some(other) if single.own == Force::default() => {
             let lesser = if single.at < other { single.at } else { other };
-            let step = step.with("F", single.force).with("e", lesser);
+            let step = step.with("F", force).with("e", lesser);
             steps.push(step.with("L", beam.span).with("EI", stiffness));
         }
         Some(_) => {}

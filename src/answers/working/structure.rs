@@ -5,7 +5,7 @@ use uom::si::f64::Length;
 use super::{Amount, Bench, Step};
 use crate::Result;
 use crate::answers::Rod;
-use crate::answers::structure::{Worst, net_height, stand};
+use crate::answers::structure::{NetHeight, WorstStand};
 use crate::answers::stuck_open::stuck_open;
 use crate::formulas::{NET_HEIGHT, ROD_COLUMN, STEPPED_COLUMN, TIPPING};
 use crate::sizing::linkage::Travel;
@@ -19,10 +19,11 @@ impl Bench<'_> {
         }
         self.frame(steps)?;
         self.joints(steps)?;
-        if self.answers.structure.net_height.is_some() {
-            self.net_height(&travel, steps)?;
+        if let Some(settled) = &self.answers.structure.net_height {
+            self.net_height(&travel, settled, steps);
         }
-        self.stand(&travel, steps)
+        self.stand(steps);
+        Ok(())
     }
 
     fn rod(&self, rod: &Rod, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
@@ -70,12 +71,12 @@ impl Bench<'_> {
         Ok(())
     }
 
-    fn net_height(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
-        let settled = net_height(self.rig, travel)?;
+    fn net_height(&self, travel: &Travel<'_>, settled: &NetHeight, steps: &mut Vec<Step>) {
         if settled.lost_by_cylinders != Length::default() && settled.reached > Length::default() {
             steps.push(
                 Step::new("travel left for the linkage", &NET_HEIGHT, settled.reached)
                     .with("x_end", travel.end())
+                    .with("s", settled.cylinders_reach)
                     .with("w_cyl", settled.lost_by_cylinders),
             );
         }
@@ -86,14 +87,13 @@ impl Bench<'_> {
                 .with("w_load", settled.lost_by_load)
                 .with("sink", self.rig.sink_and_play),
         );
-        Ok(())
     }
 
-    fn stand(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
-        let (Some(base), Some(Worst { load: resting, stability, .. })) =
-            (&self.rig.base, stand(self.rig, travel)?)
+    fn stand(&self, steps: &mut Vec<Step>) {
+        let (Some(base), Some(WorstStand { load: resting, stability, .. })) =
+            (&self.rig.base, self.answers.structure.stand)
         else {
-            return Ok(());
+            return;
         };
         let inside = |right: Length, front: Length| match stability.edge {
             Edge::Right => 0.5 * base.width - right,
@@ -127,6 +127,5 @@ impl Bench<'_> {
                     .with("overturning", stability.overturning),
             );
         }
-        Ok(())
     }
 }

@@ -10,13 +10,15 @@ use super::*;
 use crate::air::flow::{Conductance, Restriction};
 use crate::answers::evaluate;
 use crate::answers::sample::{
-    bar, dough_tipper, folding_riser, hive_cart, inclined_scissor, lever_tipper, scissor_table, stage_riser,
+    bar, dough_tipper, folding_riser, hive_cart, inclined_scissor, lever_tipper, lever_tipper_up_to,
+    scissor_table, stage_riser,
 };
 use crate::formulas::of_check;
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::{EndPressure, Fitting, Way};
-use uom::si::f64::{Force, Ratio};
+use uom::si::angle::degree;
+use uom::si::f64::{Angle, Force, Ratio};
 use uom::si::force::newton;
 
 mod session;
@@ -61,6 +63,7 @@ fn rigs() -> Vec<Rig> {
     stocky_rod.rod.tube = None;
     stocky_rod.cylinders.rod *= 1.8;
     let mut double_lever = lever_tipper();
+    let stopped_lever = lever_tipper_up_to(Some(Angle::new::<degree>(10.0)));
     double_lever.base = None;
     double_lever.cylinders.action = Action::Double;
     // The spring asks most just before the load becomes lighter.
@@ -82,6 +85,7 @@ fn rigs() -> Vec<Rig> {
         Some(uom::si::f64::MassRate::new::<uom::si::mass_rate::gram_per_second>(5.0));
     vec![
         steps_down,
+        stopped_lever,
         hive_cart(),
         dough_tipper(),
         stage_riser(),

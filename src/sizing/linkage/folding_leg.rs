@@ -108,6 +108,8 @@ pub struct FoldingLeg {
     inset: f64,
     start_length: f64,
     start: f64,
+    /// Sine and cosine of half of it.
+    half_start: (f64, f64),
     start_height: f64,
     /// Height of the knee above the foot at the start.
     start_knee: f64,
@@ -160,6 +162,7 @@ impl FoldingLeg {
             inset,
             start_length,
             start,
+            half_start: (0.5 * start).sin_cos(),
             start_height: 0.0,
             start_knee: 0.0,
             end: opening.stroke,
@@ -266,7 +269,11 @@ impl FoldingLeg {
     }
 
     fn height_of(&self, kappa: f64) -> f64 {
-        let apart = self.links.third(kappa);
+        self.height_at(self.links.third(kappa))
+    }
+
+    /// Height of the top with foot and top so far apart.
+    fn height_at(&self, apart: f64) -> f64 {
         ((apart - self.guide) * (apart + self.guide)).max(0.0).sqrt()
     }
 
@@ -355,12 +362,16 @@ impl Motion for FoldingLeg {
         let (c, d) = self.cylinder.sides;
         let (a, b) = self.links.sides;
         let rate = third / (c * d * sin_psi);
-        let height = self.height_of(kappa);
-        let start = self.start;
+        // Half of the turn and half of the start add up to half of the knee angle, and so on: one sine for all.
+        let (turn_sin, turn_cos) = (0.5 * turned).sin_cos();
+        let (start_sin, start_cos) = self.half_start;
+        let half_sin = start_sin * turn_cos + start_cos * turn_sin;
+        let half_cos = start_cos * turn_cos - start_sin * turn_sin;
+        let height = self.height_at(self.links.third_by(half_sin));
         // H^2 - H0^2 = 2 a b (cos(kappa0) - cos(kappa)), as a product so that small rises keep their digits.
-        let squares = 4.0 * a * b * (start + 0.5 * turned).sin() * (0.5 * turned).sin();
+        let squares = 4.0 * a * b * (start_sin * half_cos + start_cos * half_sin) * turn_sin;
         let risen = squares / (height + self.start_height);
-        let (sin, cos) = kappa.sin_cos();
+        let (sin, cos) = (2.0 * half_sin * half_cos, 1.0 - 2.0 * half_sin * half_sin);
         let ratio = a * b * sin / height * rate;
         let (arms, arms_raised) = self.links_raised((sin, cos), height, risen, ratio, rate);
         Pose { angle: kappa, height: risen, ratio, arms, arms_raised }

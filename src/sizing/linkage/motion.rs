@@ -237,8 +237,12 @@ pub(super) struct Triangle {
 impl Triangle {
     /// Third side for an angle; written with the half angle so that a flat triangle keeps its digits.
     pub(super) fn third(&self, angle: f64) -> f64 {
+        self.third_by((0.5 * angle).sin())
+    }
+
+    /// The same by the sine of half the angle.
+    pub(super) fn third_by(&self, half: f64) -> f64 {
         let (p, q) = self.sides;
-        let half = (0.5 * angle).sin();
         ((p - q) * (p - q) + 4.0 * p * q * half * half).sqrt()
     }
 

@@ -502,8 +502,9 @@ impl Motion for Scissor {
         let (theta, sin, cos) = self.angle_at(travel, self.turned.as_ref());
         let rate = self.rate(travel, sin, cos);
         let stages = f64::from(self.stages);
-        let turned = turned_open(travel, theta - self.start);
-        let rise = 2.0 * self.arm * (self.start + 0.5 * turned).cos() * (0.5 * turned).sin();
+        // sin(theta) - sin(theta0) as a product, so that small rises keep their digits.
+        let (half_sin, half_cos) = (0.5 * turned_open(travel, theta - self.start)).sin_cos();
+        let rise = 2.0 * self.arm * (cos * half_cos + sin * half_sin) * half_sin;
         let climb = self.arm * cos * rate;
         // Two arms a stage, their centres at (k - 1/2) a sin(theta): the sum over k is n^2.
         let arms = self.arm_mass * stages * stages;

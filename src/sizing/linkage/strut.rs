@@ -24,11 +24,17 @@ impl Travel<'_> {
         let cylinder = self.linkage().cylinder_length(travel);
         let forces = self.forces_on_members(travel);
         let members = forces.chunk_by(|one, next| one.member == next.member);
-        members.filter_map(|forces| strut(forces, cylinder)).collect()
+        let mut room = Vec::new();
+        members.filter_map(|forces| strut(forces, cylinder, &mut room)).collect()
     }
 }
 
-pub(super) fn strut(forces: &[ForceOn], cylinder: Option<Length>) -> Option<Strut> {
+/// The strut that bears `forces`; `room` is for its own use.
+pub(super) fn strut(
+    forces: &[ForceOn],
+    cylinder: Option<Length>,
+    room: &mut Vec<(f64, f64)>,
+) -> Option<Strut> {
     let raw = |force: &ForceOn| {
         let at = Vector::new(force.at.x.value, force.at.y.value);
         (at, Vector::new(force.force.x.value, force.force.y.value))
@@ -36,15 +42,17 @@ pub(super) fn strut(forces: &[ForceOn], cylinder: Option<Length>) -> Option<Stru
     let (first, last) = (forces.first()?, forces.last()?);
     let member = first.member;
     let span = raw(last).0 - raw(first).0;
+    let apart = span.length();
     let length = match member {
         Member::Lever | Member::Platform => return None,
         Member::Cylinder => cylinder?,
-        _ => meters(span.length()),
+        _ => meters(apart),
     };
-    let axis = if span.length() > 0.0 { span * (1.0 / span.length()) } else { Vector::new(0.0, 1.0) };
+    let axis = if apart > 0.0 { span * (1.0 / apart) } else { Vector::new(0.0, 1.0) };
+    room.clear();
+    room.extend(forces.iter().map(raw).map(|(at, force)| (at.dot(axis), force.dot(axis))));
     // A handful of forces: to go through them again for each costs less than to sort them.
-    let along = || forces.iter().map(raw).map(|(at, force)| (at.dot(axis), force.dot(axis)));
-    let up_to = |place: f64| along().filter(|(at, _)| *at <= place).map(|(_, force)| force).sum::<f64>();
-    let thrust = along().map(|(at, _)| up_to(at)).fold(0.0, f64::max);
+    let up_to = |place: f64| room.iter().filter(|(at, _)| *at <= place).map(|(_, force)| force).sum::<f64>();
+    let thrust = room.iter().map(|(at, _)| up_to(*at)).fold(0.0, f64::max);
     Some(Strut { member, length, thrust: newtons(thrust) })
 }

@@ -224,9 +224,15 @@ impl<'a> Travel<'a> {
     /// Weight at the load point at travel `x`: `g (share * mass * borne(h) + moving)`.
     #[must_use]
     pub fn weight(&self, travel: Length) -> Force {
+        self.weight_and_height(travel).0
+    }
+
+    /// [`weight`](Self::weight) and [`height`](Self::height) at travel `x`, for little more than one of them.
+    #[must_use]
+    pub fn weight_and_height(&self, travel: Length) -> (Force, Length) {
         let travel = self.linkage.within(travel);
         let pose = self.linkage.motion().pose(travel);
-        newtons(self.weight_at(self.stretch_at(travel).borne(&pose)))
+        (newtons(self.weight_at(self.stretch_at(travel).borne(&pose))), meters(pose.height))
     }
 
     /// Greatest weight at the load point along the travel.

@@ -105,13 +105,14 @@ impl Travel<'_> {
     pub fn worst_struts(&self) -> Vec<Strut> {
         let mut worst: Vec<Strut> = Vec::new();
         let mut forces: Vec<ForceOn> = Vec::with_capacity(32);
+        let mut room = Vec::with_capacity(8);
         for (stretch, poses) in self.sampled() {
             for (travel, pose) in some(poses) {
                 forces.clear();
                 self.statics_at(stretch, (*travel, pose), &mut |one, _| forces.push(one));
                 for one in forces.chunk_by(|one, next| one.member == next.member) {
                     if one.first().is_some_and(|force| force.member != Member::Cylinder) {
-                        keep_worse(&mut worst, strut(one, None));
+                        keep_worse(&mut worst, strut(one, None, &mut room));
                     }
                 }
             }

@@ -82,7 +82,7 @@ pub(super) fn by_hand(step: &Step, inputs: &BTreeMap<&str, f64>) -> Option<(f64,
             )
         }
         "deflection" => Some((bent(step, inputs), 1e-10)),
-        "net-height" if has("w_cyl") => near(v("x_end") - v("w_cyl")),
+        "net-height" if has("w_cyl") => near(v("x_end").min(v("s") - v("w_cyl"))),
         "net-height" => near(v("h") - v("take_up") - v("w_load") - v("sink")),
         "tipping" if has("restoring") => exact(v("restoring") / v("overturning")),
         "tipping" => {
