@@ -117,7 +117,7 @@ hold = greatest of -S and of -fixed along the travel; above 0 a foot lifts unles
         ("g", "standard gravity, 9.80665 m/s2"),
         ("M_cyl", "moment about the fixed foot of the frictionless push of the cylinders on the arms"),
         ("T_x", "that push, level, towards the sliding foot; 0 if both ends of the cylinder are on arms"),
-        ("T_y", "that push, upwards"),
+        ("T_y", "that push, upwards; 0 likewise"),
         ("x_T", "where it acts, level from the fixed foot"),
         ("y_T", "where it acts, above the feet"),
         ("across", "distance of the feet"),

@@ -91,6 +91,16 @@ fn a_leg_that_the_rod_sides_cannot_pull_back_fails() {
         let bore = format!("bore = \"{}\"", figure.join(" "));
         let (_, cured) = judged(&edited(&text, &[("bore", &bore), ("rating", "rating = \"12 bar\"")]));
         assert_ne!(check(&cured, "pull back over straight").verdict, Verdict::Fail, "{bore}");
+        // No rod is thin enough in this bore: 2 * 0.7854 * 63^2 mm2 * 0.47 N/mm2 * 0.9 = 2637 N.
+        assert!(!advice.contains("a rod of at most"), "{advice}");
+        // Less past straight, a thinner rod is enough.
+        let closer = edited(&text, &[("stop-angle", "stop-angle = \"185 deg\""), ("rod", "rod = \"56 mm\"")]);
+        let advice = words(&check(&judged(&closer).1, "pull back over straight").advice, units);
+        let figure: Vec<_> =
+            advice.split("rod of at most ").nth(1).unwrap().split([' ', ',']).take(2).collect();
+        let rod = format!("rod = \"{}\"", figure.join(" "));
+        let (_, cured) = judged(&edited(&closer, &[("rod", &rod)]));
+        assert_ne!(check(&cured, "pull back over straight").verdict, Verdict::Fail, "{rod}");
     }
     // As drawn, six degrees past straight with a thin rod, it comes back.
     let (_, answers) = judged(FOLDING_LEG);
@@ -377,4 +387,23 @@ fn the_thickest_wall_that_is_named_fits() {
         assert!(with(side, limit, corners).is_ok(), "{side} x {limit}");
     }
     assert!(with("30 mm", "14 mm", ", corners = \"sharp\"").is_ok());
+}
+
+/// By hand: pin at 16 in and -5 deg, foot at (14, -18) in: `sqrt(1.9391^2 + 16.6055^2)` = 16.718 in at the start.
+#[test]
+fn a_file_in_inches_is_answered_in_inches() {
+    let with = |closed: &str| {
+        let text = format!(
+            "[tank]\nvolume = \"1 gal\"\nrating = \"4400 psi\"\nfilled-to = \"2900 psi\"\n[regulator]\nset = \"87 psi\"\n\
+             [cylinders]\ncount = 1\nbore = \"2 in\"\nrod = \"0.75 in\"\nstroke = \"10 in\"\naction = \"single\"\n\
+             rating = \"145 psi\"\nclosed-length = \"{closed}\"\n[linkage]\nkind = \"lever\"\nfoot = [\"14 in\", \"-18 in\"]\n\
+             pin-arm = \"16 in\"\nload-arm = \"36 in\"\nstart-angle = \"-5 deg\"\n[load]\nmass = \"130 lb\"\nlift = \"15 in\"\n"
+        );
+        read(&text).map_err(|problems| problems.to_string())
+    };
+    let problems = with("17 in").unwrap_err();
+    assert!(problems.contains("is 17 in: at the start only 16.72 in lie"), "{problems}");
+    assert!(problems.contains("a closed length above 10 in and up to 16.71 in"), "{problems}");
+    assert!(!problems.contains(" mm"), "{problems}");
+    assert!(with("16.71 in").is_ok());
 }

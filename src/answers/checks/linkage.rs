@@ -116,8 +116,7 @@ fn pull_over_straight(rig: &Rig, travel: &Travel<'_>, answers: &Answers) -> Opti
         advice.0.extend([
             "take a bore of at least ".into(),
             wider,
-            " with this rod, set `stop-angle` closer to straight, or take the load off before it is lowered"
-                .into(),
+            " with this rod, or set `stop-angle` closer to straight".into(),
         ]);
         check.advice = advice;
     }

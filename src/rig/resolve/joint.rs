@@ -15,7 +15,7 @@ use crate::rig::unknown::closest;
 use crate::rig::{FrameBeam, PinForce, RigPin, RigWeld, TubeLoad, WeldJoint};
 use crate::sizing::linkage;
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show, show_at_least};
+use crate::units::display::{show, show_at_least};
 
 /// More pins or welds than anybody describes.
 const MOST: usize = 100;
@@ -288,7 +288,7 @@ impl<'d> Resolver<'d> {
         if let Err(error) = fillet.stress(&WeldForce::default()) {
             let key = if weld.entry("length").is_some() { "length" } else { "throat" };
             let message = format!("`weld.length`: {error}");
-            let shortest = show_at_least(fillet.shortest().value, Dimension::Length, UnitSystem::Metric);
+            let shortest = show_at_least(fillet.shortest().value, Dimension::Length, self.document.habit());
             let problem = Problem::new(self.place_of_key(weld, key), message).hint(format!(
                 "a shorter weld must not be counted: write length = \"{shortest}\" or more if it can be so long, or \
                  make its throat thinner"
@@ -344,19 +344,20 @@ impl<'d> Resolver<'d> {
         if alike(width, outline.width) && alike(height, outline.height) {
             return Ok(());
         }
-        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let units = self.document.habit();
+        let shown_length = |length: Length| show(length.value, Dimension::Length, units);
         let message = format!(
             "`weld.tube` is {} wide and {} high, but the beam \"{}\" at whose root it lies is {} wide and {} high",
-            mm(width),
-            mm(height),
+            shown_length(width),
+            shown_length(height),
             shown(name),
-            mm(outline.width),
-            mm(outline.height)
+            shown_length(outline.width),
+            shown_length(outline.height)
         );
         let hint = format!(
             "write tube = {{ width = \"{}\", height = \"{}\" }}, or give `force` and `arm` instead of `beam`",
-            mm(outline.width),
-            mm(outline.height)
+            shown_length(outline.width),
+            shown_length(outline.height)
         );
         Err(self.report(Problem::new(self.place_in(tube), message).hint(hint)))
     }

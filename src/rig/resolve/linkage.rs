@@ -17,7 +17,7 @@ use crate::sizing::linkage::{
 };
 use crate::sizing::travel::Load;
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show, show_at_most};
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most, show_exact};
 
 /// A linkage as the file describes it, before it is laid out for a stroke.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -437,9 +437,10 @@ impl Resolver<'_> {
         if row + take_up <= rise * (1.0 + 1e-6) {
             return Ok(());
         }
-        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
+        let units = self.document.habit();
+        let length_of = |length: Length| show(length.value, Dimension::Length, units);
         let less = if take_up > Length::default() {
-            format!(" less {} of take-up", mm(take_up))
+            format!(" less {} of take-up", length_of(take_up))
         } else {
             String::new()
         };
@@ -449,25 +450,26 @@ impl Resolver<'_> {
         let path = "load.profile";
         let message = format!(
             "`{path}` has a row at {}, which is never reached: the load rises by {}{less}",
-            mm(row),
-            mm(rise)
+            length_of(row),
+            length_of(rise)
         );
         let problem = Problem::new(self.place_of(path), message).hint(format!(
             "end the table at {} with the mass borne there, or make the stroke longer",
-            show_at_most((rise - take_up).value, Dimension::Length, UnitSystem::Metric)
+            show_at_most((rise - take_up).value, Dimension::Length, units)
         ));
         Err(self.report(problem))
     }
 
     fn ramp_beyond_the_rise(&mut self, ramp: Length, rise: Length, take_up: Length) -> Reported {
         let path = "load.ramp";
-        let mm = |length: Length| show(length.value, Dimension::Length, UnitSystem::Metric);
-        let at_most = |length: Length| show_at_most(length.value, Dimension::Length, UnitSystem::Metric);
+        let units = self.document.habit();
+        let length_of = |length: Length| show(length.value, Dimension::Length, units);
+        let at_most = |length: Length| show_at_most(length.value, Dimension::Length, units);
         let most = at_most(rise - take_up);
         let (after, limit) = if take_up > Length::default() {
             let both = at_most(rise);
             (
-                format!(" after {} of take-up", mm(take_up)),
+                format!(" after {} of take-up", length_of(take_up)),
                 format!("make it at most {most}, take-up and ramp together at most {both}"),
             )
         } else {
@@ -475,8 +477,8 @@ impl Resolver<'_> {
         };
         let message = format!(
             "`{path}` is {}{after}: the load rises by {} and never comes on in full",
-            mm(ramp),
-            mm(rise)
+            length_of(ramp),
+            length_of(rise)
         );
         let problem =
             Problem::new(self.place_of(path), message).hint(format!("{limit}, or the stroke longer"));
@@ -507,10 +509,44 @@ impl Resolver<'_> {
         };
         let (path, name) = field_of(quantity);
         let place = self.place_of(path);
+        let said = |text: String| match self.document.habit() {
+            UnitSystem::Metric => text,
+            UnitSystem::Us => lengths_in_inches(&text),
+        };
+        let (value, problem, fix) = (said(value), said(problem), said(fix));
         // The two values of the foot stand under one key.
         let fix = fix.replace("`foot-y`", "its second value").replace("this `foot-x`", "this first value");
         self.report(Problem::new(place, format!("{name} is {value}: {problem}")).hint(fix))
     }
+}
+
+/// A sentence with its lengths in inches. What is rounded so that it can be kept stays so.
+fn lengths_in_inches(text: &str) -> String {
+    let (mut out, mut rest) = (String::with_capacity(text.len()), text);
+    while let Some((before, after)) = rest.split_once(" mm") {
+        rest = after;
+        let words = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.' || c == '-');
+        let number = before.strip_prefix(words).unwrap_or_default();
+        out.push_str(words);
+        let Ok(millimeters) = number.parse::<f64>() else {
+            out.extend([number, " mm"]);
+            continue;
+        };
+        let ends = |with: &[&str]| with.iter().any(|end| words.ends_with(end));
+        let digits = number.chars().filter(char::is_ascii_digit).count();
+        let shown = if digits > 4 {
+            show_exact
+        } else if ends(&["at most ", " to ", "less than "]) {
+            show_at_most
+        } else if ends(&["at least ", " from "]) {
+            show_at_least
+        } else {
+            show
+        };
+        out.push_str(&shown(millimeters * 1e-3, Dimension::Length, UnitSystem::Us));
+    }
+    out.push_str(rest);
+    out
 }
 
 /// The field in which a quantity of the geometry stands, and how to call it.
