@@ -130,7 +130,7 @@ fn feet_of_the_scissor(rig: &Rig, travel: &Travel<'_>) -> Option<Check> {
         return None;
     }
     let pins = [Pin::SlidingFoot, Pin::FixedFoot, Pin::PlatformRoller];
-    let lifted: Vec<_> = pins.into_iter().filter_map(|pin| travel.worst_hold_down(&[pin])).collect();
+    let lifted = travel.worst_hold_down(&pins);
     let greatest = lifted.iter().map(|worst| worst.force.value).fold(0.0, f64::max);
     let mut check = Check::not_judged(ID, Dimension::Force, Sentence::default());
     check.value = Some(greatest);

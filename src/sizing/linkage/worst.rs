@@ -44,48 +44,61 @@ impl Travel<'_> {
     /// that their pressure gives; this is not counted, see [`through_on_stop`](Self::through_on_stop).
     #[must_use]
     pub fn worst_through(&self, pins: &[Pin]) -> Option<WorstThrough> {
-        self.worst_of(pins, |one| one.force.size().value)
+        let each = self.worst_of_each(pins, |one| one.force.size().value);
+        each.into_iter().reduce(|known, other| if other.force > known.force { other } else { known })
     }
 
-    /// The greatest force with which any of `pins` must be held down along the travel, as in
-    /// [`worst_through`](Self::worst_through); `None` if none of them ever lifts.
+    /// The greatest force with which each of `pins` must be held down along the travel, as in
+    /// [`worst_through`](Self::worst_through); without those that never lift.
     ///
     /// A foot or roller that only rests on its track can take no such force: it lifts off, and the linkage folds.
     #[must_use]
-    pub fn worst_hold_down(&self, pins: &[Pin]) -> Option<WorstThrough> {
-        let worst = self.worst_of(pins, |one| -one.force.y.value);
+    pub fn worst_hold_down(&self, pins: &[Pin]) -> Vec<WorstThrough> {
+        let mut worst = self.worst_of_each(pins, |one| -one.force.y.value);
         // A billionth of the load is rounding.
-        worst.filter(|worst| worst.force > 1e-9 * self.heaviest())
+        let heaviest = self.heaviest();
+        worst.retain(|worst| worst.force > 1e-9 * heaviest);
+        worst
     }
 
-    fn worst_of(&self, pins: &[Pin], size_of: impl Fn(&ForceOn) -> f64) -> Option<WorstThrough> {
-        let peak_of = |pin: Pin| {
-            let peaks = self.sampled().map(|(stretch, poses)| {
-                let through = |travel: f64, pose: &Pose| {
+    /// The greatest size for each of the pins that the linkage has.
+    fn worst_of_each(&self, pins: &[Pin], size_of: impl Fn(&ForceOn) -> f64) -> Vec<WorstThrough> {
+        let loaded = self.loaded_pins();
+        let pins: Vec<Pin> = pins.iter().copied().filter(|pin| loaded.contains(pin)).collect();
+        let mut peaks: Vec<Option<Peak>> = vec![None; pins.len()];
+        for (stretch, poses) in self.sampled() {
+            // The forces at a pose are worked out once for all pins.
+            let mut sizes: Vec<Vec<f64>> = vec![Vec::with_capacity(poses.len()); pins.len()];
+            for (travel, pose) in some(poses, 4) {
+                for sizes in &mut sizes {
+                    sizes.push(0.0);
+                }
+                self.statics_at(stretch, (*travel, pose), &mut |one, side| {
+                    let counts = |pin: &Pin| side == Side::First && one.cause == Cause::Pin(*pin);
+                    for (_, sizes) in pins.iter().zip(&mut sizes).filter(|(pin, _)| counts(pin)) {
+                        if let Some(last) = sizes.last_mut() {
+                            *last = last.max(size_of(&one));
+                        }
+                    }
+                });
+            }
+            for ((&pin, sizes), known) in pins.iter().zip(&sizes).zip(&mut peaks) {
+                let peak = quickly_highest(stretch.from, stretch.to, sizes, |travel| {
                     let mut size = 0.0_f64;
-                    self.statics_at(stretch, (travel, pose), &mut |one, side| {
+                    self.statics_at(stretch, (travel, &self.pose(travel)), &mut |one, side| {
                         if side == Side::First && one.cause == Cause::Pin(pin) {
                             size = size.max(size_of(&one));
                         }
                     });
                     size
-                };
-                let sizes: Vec<f64> = some(poses).map(|(travel, pose)| through(*travel, pose)).collect();
-                let between = |travel: f64| through(travel, &self.pose(travel));
-                quickly_highest(stretch.from, stretch.to, &sizes, between)
-            });
-            peaks.reduce(Peak::higher)
-        };
-        let loaded = self.loaded_pins();
-        let mut worst: Option<WorstThrough> = None;
-        for &pin in pins.iter().filter(|pin| loaded.contains(pin)) {
-            let Some(peak) = peak_of(pin) else { continue };
-            let force = newtons(peak.value);
-            if worst.is_none_or(|known| force > known.force) {
-                worst = Some(WorstThrough { pin, travel: meters(peak.at), force });
+                });
+                *known = Some(known.map_or(peak, |known| known.higher(peak)));
             }
         }
-        worst
+        let worst = |(&pin, peak): (&Pin, Option<Peak>)| {
+            peak.map(|peak| WorstThrough { pin, travel: meters(peak.at), force: newtons(peak.value) })
+        };
+        pins.iter().zip(peaks).filter_map(worst).collect()
     }
 
     /// The force through those of `pins` that are the cylinders' own, where the linkage rests on its stop at the end
@@ -107,7 +120,7 @@ impl Travel<'_> {
         let mut forces: Vec<ForceOn> = Vec::with_capacity(32);
         let mut room = Vec::with_capacity(8);
         for (stretch, poses) in self.sampled() {
-            for (travel, pose) in some(poses) {
+            for (travel, pose) in some(poses, 2) {
                 forces.clear();
                 self.statics_at(stretch, (*travel, pose), &mut |one, _| forces.push(one));
                 for one in forces.chunk_by(|one, next| one.member == next.member) {
@@ -122,9 +135,9 @@ impl Travel<'_> {
     }
 }
 
-/// Every second pose, both ends among them: forces in a linkage change smoothly.
-fn some(poses: &[(f64, Pose)]) -> impl Iterator<Item = &(f64, Pose)> {
-    let step = if poses.len() % 2 == 1 { 2 } else { 1 };
+/// Every second or fourth pose, both ends among them: forces in a linkage change smoothly.
+fn some(poses: &[(f64, Pose)], every: usize) -> impl Iterator<Item = &(f64, Pose)> {
+    let step = if poses.len() % every == 1 { every } else { 1 };
     poses.iter().step_by(step)
 }
 
