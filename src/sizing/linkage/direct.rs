@@ -33,7 +33,7 @@ impl Direct {
 
 impl Motion for Direct {
     fn pose(&self, travel: f64) -> Pose {
-        Pose { angle: 0.0, height: travel, ratio: 1.0, arms: 0.0, arms_raised: 0.0 }
+        Pose { angle: 0.0, turn: (0.0, 1.0), height: travel, ratio: 1.0, arms: 0.0, arms_raised: 0.0 }
     }
 
     fn end(&self) -> f64 {

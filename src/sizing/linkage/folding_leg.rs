@@ -301,10 +301,10 @@ impl FoldingLeg {
         })
     }
 
-    fn stand(&self, kappa: f64) -> Stand {
+    fn stand(&self, pose: &Pose) -> Stand {
         let (a, b) = self.links.sides;
-        let (sin, cos) = kappa.sin_cos();
-        let top = Vector::new(self.guide, self.height_of(kappa));
+        let (sin, cos) = pose.turn;
+        let top = Vector::new(self.guide, self.start_height + pose.height);
         let apart = top.length();
         // The knee as seen from the foot: turned to the right of the line from foot to top.
         let towards_top = top * (1.0 / apart);
@@ -374,7 +374,7 @@ impl Motion for FoldingLeg {
         let (sin, cos) = (2.0 * half_sin * half_cos, 1.0 - 2.0 * half_sin * half_sin);
         let ratio = a * b * sin / height * rate;
         let (arms, arms_raised) = self.links_raised((sin, cos), height, risen, ratio, rate);
-        Pose { angle: kappa, height: risen, ratio, arms, arms_raised }
+        Pose { angle: kappa, turn: (sin, cos), height: risen, ratio, arms, arms_raised }
     }
 
     fn end(&self) -> f64 {
@@ -398,7 +398,7 @@ impl Motion for FoldingLeg {
     }
 
     fn pins(&self, travel: f64) -> Vec<(Pin, Place)> {
-        let stand = self.stand(self.pose(travel).angle);
+        let stand = self.stand(&self.pose(travel));
         vec![
             (Pin::Foot, Place::default()),
             (Pin::Knee, stand.knee.place()),
@@ -409,7 +409,7 @@ impl Motion for FoldingLeg {
     }
 
     fn statics(&self, travel: f64, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
-        let Stand { knee, top, foot_bracket, top_bracket } = self.stand(pose.angle);
+        let Stand { knee, top, foot_bracket, top_bracket } = self.stand(pose);
         let thrust =
             (load * pose.ratio + STANDARD_GRAVITY_M_PER_S2 * pose.arms) / (f64::from(self.legs) * efficiency);
         let push = (top_bracket - foot_bracket) * (thrust / (self.start_length + travel));

@@ -286,7 +286,7 @@ fn turns_upward(foot: Vector, pin: Vector) -> Result<()> {
 impl Motion for Lever {
     fn pose(&self, travel: f64) -> Pose {
         let (angle, rate) = self.angle_and_rate(travel);
-        let cos = angle.cos();
+        let (sin, cos) = angle.sin_cos();
         // A difference of sines as a product, exact near the start.
         let rise = |from: f64, turned: f64| 2.0 * (from + 0.5 * turned).cos() * (0.5 * turned).sin();
         let turned = angle - self.start;
@@ -299,6 +299,7 @@ impl Motion for Lever {
         };
         Pose {
             angle,
+            turn: (sin, cos),
             height: self.load_arm * rise(self.start, turned),
             ratio: self.load_arm * cos * rate,
             arms,
@@ -339,7 +340,7 @@ impl Motion for Lever {
         forces.pin(Side::Other, Member::Lever, Pin::CylinderPin, pin, push);
         let centre = Vector::at(pose.angle + self.arm_centre_offset) * self.arm_centre;
         forces.weight(Member::Lever, centre, weight);
-        let load_point = Vector::at(pose.angle) * self.load_arm;
+        let load_point = Vector::new(pose.turn.1, pose.turn.0) * self.load_arm;
         forces.pin(Side::First, Member::Lever, Pin::LoadPoint, load_point, Vector::down(load));
     }
 

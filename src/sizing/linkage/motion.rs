@@ -25,6 +25,8 @@ const MOST_MASS: f64 = 1e9;
 pub(super) struct Pose {
     /// Angle that describes the linkage; 0 if it has none.
     pub(super) angle: f64,
+    /// Its sine and cosine.
+    pub(super) turn: (f64, f64),
     /// Height h of the load point above its start.
     pub(super) height: f64,
     /// `r = dh/dx`.

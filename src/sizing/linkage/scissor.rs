@@ -510,6 +510,7 @@ impl Motion for Scissor {
         let arms = self.arm_mass * stages * stages;
         Pose {
             angle: theta,
+            turn: (sin, cos),
             height: stages * rise,
             ratio: stages * climb,
             arms: arms * climb,
@@ -529,8 +530,7 @@ impl Motion for Scissor {
     }
 
     fn pins(&self, travel: f64) -> Vec<(Pin, Place)> {
-        let theta = self.pose(travel).angle;
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = self.pose(travel).turn;
         let (across, up) = (self.arm * cos, self.arm * sin);
         let at = |pin, x: f64, level: f64| (pin, Vector::new(x, level * up).place());
         let mut pins = vec![at(Pin::FixedFoot, 0.0, 0.0), at(Pin::SlidingFoot, across, 0.0)];
@@ -597,7 +597,7 @@ impl Scissor {
     pub fn cylinder_vector(&self, travel: Length) -> Option<(Place, Place)> {
         let Some(Turned { along, .. }) = &self.turned else { return None };
         let travel = if travel.value > 0.0 { travel.value.min(self.end) } else { 0.0 };
-        let (sin, cos) = self.pose(travel).angle.sin_cos();
+        let (sin, cos) = self.pose(travel).turn;
         Some((along.at(cos, sin).place(), along.rate(cos, sin).place()))
     }
 

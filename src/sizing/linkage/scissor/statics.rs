@@ -35,7 +35,7 @@ impl Scissor {
     /// arms, down to the feet. Both sides of the table are taken together. With friction all but what
     /// the platform rests on is that of a load and arms heavier by `1/eta`.
     pub(super) fn forces(&self, pose: &Pose, load: f64, efficiency: f64, forces: &mut Forces<'_>) {
-        let (sin, cos) = pose.angle.sin_cos();
+        let (sin, cos) = pose.turn;
         let (across, up) = (self.arm * cos, self.arm * sin);
         let platform_load = load;
         let load = load / efficiency;
@@ -117,7 +117,7 @@ impl Scissor {
 
     /// Tells the forces on the two arms of a stage.
     fn stage(&self, stage: u32, solved: &StageForces<'_>, pose: &Pose, forces: &mut Forces<'_>) {
-        let (sin, cos) = pose.angle.sin_cos();
+        let (sin, cos) = pose.turn;
         let (across, up) = (self.arm * cos, self.arm * sin);
         let base = f64::from(stage - 1) * up;
         let centre = Vector::new(0.5 * across, base + 0.5 * up);
