@@ -38,7 +38,7 @@ pub use steels::{StockTube, steel_grade, steel_grades, stock_tubes};
 pub use stored::{Rule, Store};
 pub use structure::{BeamAnswer, NetHeight, Rod, Structure, WorstStand};
 pub use supply::{
-    AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, describes_strokes,
+    AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, TankLeak, describes_strokes,
 };
 pub use times::{
     Growth, HeldBackBy, LowerAnswer, QuickLifts, RaiseAnswer, SlowLift, Times, WantedValve, raise_growth,
@@ -73,6 +73,8 @@ pub struct Answers {
     pub fill: Option<Fill>,
     /// What a stroke draws, and how many strokes a charge gives.
     pub battery: BatteryUse,
+    /// What the leak of the tank does; `None` where none is stated.
+    pub leak: Option<TankLeak>,
     /// What the load does to rods, frame and stand.
     pub structure: Structure,
     /// How long raising and lowering take.
@@ -154,6 +156,7 @@ pub fn evaluate(rig: &Rig) -> Result<Answers> {
         strokes,
         fill,
         battery,
+        leak: supply::tank_leak(rig, &isotherm)?,
         structure,
         times,
         stored,

@@ -457,7 +457,7 @@ impl Plan {
                 start: rig.full_pressure(),
                 heat: Heat::Rate(tank_heat(rig)),
                 relief: relief(rig.tank.relief, rig.tank.relief_capacity),
-                leak: None,
+                leak: rig.tank.leak,
             },
             pump: match &rig.source {
                 AirSource::Compressor(compressor) => {

@@ -5,7 +5,7 @@ use uom::si::f64::Length;
 use super::check::sentence;
 use super::joint::weld_cautions;
 use super::times::hose_restriction;
-use super::{Answers, Sentence};
+use super::{Answers, Sentence, TankLeak};
 use crate::frame::joint::Pin;
 use crate::frame::material::Material;
 use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
@@ -245,6 +245,9 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
             ", where the gas equation ends"
         ]);
     }
+    if let Some(leak) = answers.leak {
+        notes.push(tank_leak(rig, &leak));
+    }
     if strokes.from_cut_out.slow.until_stall >= MOST_STROKES {
         notes.push(sentence![
             "the count stops at ",
@@ -290,6 +293,35 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         ]);
     }
     notes
+}
+
+fn tank_leak(rig: &Rig, leak: &TankLeak) -> Sentence {
+    let mut note = sentence!["the counts leave the leak of the tank out; `lungful rehearse` follows it"];
+    if let Some(stands) = leak.stands {
+        note.0.extend(
+            sentence![
+                ". With nothing drawn the leak alone brings the full tank down to ",
+                match rig.source {
+                    AirSource::Compressor(_) => "cut-in",
+                    AirSource::Bottle { .. } => "set point and headroom",
+                },
+                " in ",
+                (stands.value, Dimension::Time)
+            ]
+            .0,
+        );
+    }
+    if let Some(share) = leak.share_of_delivery {
+        note.0.extend(
+            sentence![
+                ". It takes ",
+                (share.value, Dimension::Fraction),
+                " of what the pump delivers in the middle of its band"
+            ]
+            .0,
+        );
+    }
+    note
 }
 
 fn is_high(rig: &Rig) -> bool {

@@ -109,6 +109,7 @@ pub(super) fn hive_cart() -> Rig {
             rating: bar(12.0),
             relief: Some(bar(11.0)),
             relief_capacity: None,
+            leak: None,
         },
         regulator: Regulator {
             set: bar(5.5),

@@ -6,6 +6,7 @@ use uom::si::mass_density::kilogram_per_cubic_meter;
 
 use super::lift::{Lift, at_least_open};
 use crate::Result;
+use crate::air::flow::leak::time_of_fall;
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
@@ -83,6 +84,45 @@ pub struct Fill {
     pub strokes_per_hour_kept_up: Option<f64>,
     /// Delivery that would keep up the rate wanted, if one is wanted.
     pub delivery_for_rate: Option<DeliveryNeeded>,
+}
+
+/// What a leak of the tank does while nothing is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TankLeak {
+    /// From the full tank to the pressure at which it must be filled again: cut-in, or set point and headroom of a
+    /// bottle. `None` where that is not below the full pressure.
+    pub stands: Option<Time>,
+    /// Share of what the pump delivers that leaks away, both at the middle of the switch band; `None` without a pump,
+    /// or where it delivers nothing there.
+    pub share_of_delivery: Option<Ratio>,
+}
+
+/// What the leak of the tank does; `None` where none is stated.
+pub(super) fn tank_leak(rig: &Rig, air: &Isotherm) -> Result<Option<TankLeak>> {
+    let Some(leak) = rig.tank.leak else { return Ok(None) };
+    let site = &rig.site;
+    let full = rig.full_pressure();
+    let again = match &rig.source {
+        AirSource::Compressor(compressor) => compressor.cut_in,
+        AirSource::Bottle { .. } => rig.regulator.set + rig.regulator.headroom,
+    };
+    let share_of_delivery = match &rig.source {
+        AirSource::Compressor(compressor) => {
+            let middle = again + 0.5 * (full - again);
+            let lost =
+                leak.mass_flow(middle.to_absolute(site.atmosphere)?, site.atmosphere, site.temperature)?;
+            let delivery = Pump::new(compressor, air, site.atmosphere)?.mass_rate(middle);
+            (delivery.value > 0.0).then(|| lost / delivery)
+        }
+        AirSource::Bottle { .. } => None,
+    };
+    let stands = if again < full && again > GaugePressure::new(uom::si::f64::Pressure::default()) {
+        let ends = (full.to_absolute(site.atmosphere)?, again.to_absolute(site.atmosphere)?);
+        Some(time_of_fall(leak, rig.tank.volume, site.temperature, ends, site.atmosphere))
+    } else {
+        None
+    };
+    Ok(Some(TankLeak { stands: stands.filter(|time| time.value.is_finite()), share_of_delivery }))
 }
 
 /// Delivery that keeps up a rate.
@@ -276,4 +316,35 @@ pub(super) fn battery(rig: &Rig, use_: &AirUse, fill: Option<&Fill>) -> BatteryU
     let energy_per_stroke = pump.map(|pump| battery.energy_per_stroke(pump, rig.cycle.per_hour));
     let strokes = energy_per_stroke.map(|energy| battery.strokes_per_charge(energy));
     BatteryUse { energy_per_stroke, strokes_per_charge: strokes.filter(|strokes| strokes.is_finite()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::air::flow::{Conductance, Restriction};
+    use crate::answers::evaluate;
+    use crate::answers::sample::hive_cart;
+
+    /// analytic: through a choked leak the pressure falls off exponentially, so from `p_1` to `p_2` it takes
+    /// `V ln(p_1/p_2) / (C rho_0 R sqrt(T_0 T))`; and it loses `C rho_0 p sqrt(T_0/T)`.
+    #[test]
+    fn a_choked_leak_empties_the_band_exponentially() {
+        let mut rig = hive_cart();
+        assert_eq!(evaluate(&rig).unwrap().leak, None);
+        rig.tank.leak =
+            Some(Restriction::new(Conductance::from_si(1e-11).unwrap(), Ratio::from(0.3)).unwrap());
+        let leak = evaluate(&rig).unwrap().leak.unwrap();
+        let AirSource::Compressor(compressor) = &rig.source else { panic!("it has a pump") };
+        let (site, temperature) = (rig.site.atmosphere.pascals(), rig.site.temperature.value);
+        let (high, low) = (compressor.cut_out.pascals() + site, compressor.cut_in.pascals() + site);
+        let by_hand = 0.01 * (high / low).ln() / (1e-11 * 1.185 * 287.05 * (293.15 * temperature).sqrt());
+        assert_relative_eq!(leak.stands.unwrap().value, by_hand, max_relative = 2e-5);
+        let lost = 1e-11 * 1.185 * 0.5 * (high + low) * (293.15 / temperature).sqrt();
+        let air = Isotherm::new(rig.site.temperature).unwrap();
+        let middle = compressor.cut_in + 0.5 * (compressor.cut_out - compressor.cut_in);
+        let delivery = Pump::new(compressor, &air, rig.site.atmosphere).unwrap().mass_rate(middle).value;
+        assert_relative_eq!(leak.share_of_delivery.unwrap().value, lost / delivery, max_relative = 1e-6);
+    }
 }

@@ -88,6 +88,37 @@ is vented to the atmosphere between strokes; no leaks",
 cylinder whose valve stays open fills to the set point, however light the load.",
 };
 
+/// Leak of the tank.
+pub static TANK_LEAK: Formula = Formula {
+    topic: "tank-leak",
+    title: "Leak of the tank",
+    asks: "How long does the tank stand with nothing drawn, and how large is a leak that was timed?",
+    expression: "while the leak chokes: t = V ln(p_1 / p_2) / (C rho_0 R sqrt(T_0 T))\n\
+of a fall that was timed: C = V ln(p_1 / p_2) / (t rho_0 R sqrt(T_0 T))\n\
+below that: t = V / (R T) * integral from p_2 to p_1 of dp / q(p), q by valve-flow",
+    symbols: &[
+        ("t", "time of the fall"),
+        ("V", "inside volume of the tank"),
+        (
+            "p_1",
+            "pressure at which it begins, absolute: that of the full tank unless `tank.leak.from` says another",
+        ),
+        ("p_2", "pressure at which it ends, absolute"),
+        ("p", "pressure in the tank, absolute"),
+        ("q", "mass flow of the leak"),
+        ("C", "sonic conductance of the leak"),
+        ("rho_0", "density of ANR air, 1.185 kg/m3"),
+        ("R", "gas constant of dry air, 287.05 J/(kg K)"),
+        ("T_0", "293.15 K"),
+        ("T", "temperature of the site"),
+    ],
+    source: "content of a volume (ideal gas, one temperature) and the law of ISO 6358",
+    validity: "pump off, nothing drawn, the tank cooled to the temperature of the site. A leak given by its fall is \
+taken to choke as a hole does, b = 0.5. The counts of strokes leave it out; a rehearsal follows it.",
+    mistakes: "Timing the fall just after a fill: most of it is the air that cools. Wait until the tank is as cool as \
+the room.",
+};
+
 /// Tank content.
 pub static TANK_CONTENT: Formula = Formula {
     topic: "tank-content",

@@ -137,8 +137,8 @@ pub struct PumpWork {
     pub cut_outs: u32,
     /// Longest run.
     pub longest_run: Time,
-    /// Most that the tank falls after a stop as its air cools to the site, nothing drawn.
-    pub largest_sag: Pressure,
+    /// Most that the tank falls after a stop as its air cools to the site, nothing drawn; `None` if it never stopped.
+    pub largest_sag: Option<Pressure>,
     /// When the battery was empty.
     pub battery_empty: Option<Time>,
 }

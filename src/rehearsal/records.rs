@@ -75,7 +75,7 @@ pub(super) struct Records<'a> {
     pump_starts: u32,
     pump_trips: u32,
     longest_run: f64,
-    largest_sag: f64,
+    largest_sag: Option<f64>,
     battery_empty: Option<f64>,
     trace_every: Option<f64>,
     trace_next: f64,
@@ -137,7 +137,7 @@ impl<'a> Records<'a> {
             pump_starts: 0,
             pump_trips: 0,
             longest_run: 0.0,
-            largest_sag: 0.0,
+            largest_sag: None,
             battery_empty: None,
             trace_every,
             trace_next: 0.0,
@@ -296,7 +296,8 @@ impl<'a> Records<'a> {
         self.close_run(time);
         self.pump_trips += u32::from(tripped);
         let cooled = plant.air.pressure(view.tank.mass / plant.tank_volume, plant.temperature);
-        self.largest_sag = self.largest_sag.max(view.tank.pressure - cooled);
+        let sag = view.tank.pressure - cooled;
+        self.largest_sag = Some(self.largest_sag.map_or(sag, |largest| largest.max(sag)));
     }
 
     fn close_run(&mut self, time: f64) {
@@ -463,7 +464,7 @@ impl<'a> Records<'a> {
                 starts: self.pump_starts,
                 cut_outs: self.pump_trips,
                 longest_run: seconds(self.longest_run),
-                largest_sag: pascals(self.largest_sag),
+                largest_sag: self.largest_sag.map(pascals),
                 battery_empty: self.battery_empty.map(seconds),
             }),
             tank_pressure: gauge(view.tank.pressure),

@@ -99,19 +99,23 @@ fn belongs_together(path: &str) -> Value {
         "line" => {
             json!({ "dependentRequired": { "hose-bore": ["hose-length"], "hose-length": ["hose-bore"] } })
         }
-        "regulator.seat"
+        "tank.leak"
+        | "regulator.seat"
         | "line.raise"
         | "line.lower"
         | "line.lower-wide"
         | "line.fitting"
         | "protection.port-throttle" => {
-            let ways = json!([
+            let mut ways = json!([
                 { "required": ["C", "b"] },
                 { "required": ["Cv"] },
                 { "required": ["Kv"] },
                 { "required": ["area"] },
                 { "required": ["bore"], "properties": { "b": false } },
             ]);
+            if let ("tank.leak", Some(ways)) = (path, ways.as_array_mut()) {
+                ways.push(json!({ "required": ["fall", "time"] }));
+            }
             if path == "line.fitting" {
                 // A check valve stands on one way.
                 let one_way =

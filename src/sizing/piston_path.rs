@@ -238,8 +238,12 @@ fn integral_or_none(rate: &impl Fn(f64) -> f64, start: f64, end: f64) -> f64 {
     if end > start { integral(rate, start, end, 1e-9) } else { 0.0 }
 }
 
+/// Share of a travel by which rounding may move it.
+const ROUNDING: f64 = 1e-12;
+
 /// Points as stands: at least two, travel from 0 or above and never falling, pressures not below the
-/// atmosphere (a load that pulls upwards needs none).
+/// atmosphere (a load that pulls upwards needs none). Of two points that rounding alone has put out of order, the
+/// later stands where the earlier does.
 pub(crate) fn stands(path: &[TravelPoint], atmosphere: AbsolutePressure) -> Result<Vec<Stand>> {
     if path.len() < 2 {
         return Err(Error::OutOfRange {
@@ -252,6 +256,7 @@ pub(crate) fn stands(path: &[TravelPoint], atmosphere: AbsolutePressure) -> Resu
     let mut stands = Vec::with_capacity(path.len());
     for point in path {
         let (travel, gauge) = (point.travel.value, point.pressure.pascals());
+        let travel = if last - travel <= ROUNDING * last { travel.max(last) } else { travel };
         guard::require(
             travel.is_finite() && travel >= last,
             "travel of a point",

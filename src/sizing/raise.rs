@@ -289,6 +289,24 @@ mod tests {
     }
 
     #[test]
+    fn points_that_rounding_puts_out_of_order_are_one_place() {
+        // A stretch cut into steps ends a last digit beyond the start of the next one.
+        let beyond = f64::from_bits(0.1_f64.to_bits() + 1);
+        let path = |end: f64| [point(0.0, 1.0), point(end, 1.0), point(0.1, 2.0), point(0.2, 2.0)];
+        let line = line(&[(1e-8, 0.5)]);
+        let total = |end: f64| times(NO_DROOP, &line, &path(end)).total().value;
+        assert_relative_eq!(total(beyond), total(0.1), max_relative = 1e-12);
+        let regulator = regulator(NO_DROOP);
+        let feed = Feed {
+            regulator: &regulator,
+            line: &line,
+            atmosphere: AbsolutePressure::new(pascals(1e5)).unwrap(),
+            temperature: ThermodynamicTemperature::new::<kelvin>(293.15),
+        };
+        assert!(feed.raise(&chamber(), &path(0.1001)).is_err());
+    }
+
+    #[test]
     fn a_pressure_that_grows_along_the_travel_takes_the_mass_it_needs() {
         // analytic: always choked, so time is mass over flow: (p2 V2 - p1 V1)/(R T q)
         let found = times(NO_DROOP, &line(&[(1e-8, 0.5)]), &[point(0.0, 0.5), point(0.2, 2.0)]);

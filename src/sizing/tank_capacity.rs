@@ -26,6 +26,8 @@ pub struct Tank {
     pub relief: Option<GaugePressure>,
     /// What the relief valve passes at its opening pressure, if known.
     pub relief_capacity: Option<MassRate>,
+    /// Where it leaks, if that is known.
+    pub leak: Option<Restriction>,
 }
 
 /// The line from the valve to the cylinders (for a double-acting set: one such line a side).

@@ -360,6 +360,30 @@ fn each_default_is_listed_with_its_value() {
 }
 
 #[test]
+fn a_pump_that_never_stops_has_no_sag() {
+    let rig = replaced(&[("volume = \"12 L\"", "volume = \"500 L\"")]);
+    let output = rehearse(&rig, &["--lifts", "1", "--json"]);
+    let compressor = &session(&output)["compressor"];
+    assert_eq!((number(&compressor["starts"]), compressor["sag_pa"].is_null()), (0.0, true));
+    assert!(!out(&rehearse(&rig, &["--lifts", "1"])).contains("Sag"));
+    assert!(out(&rehearse(CRATE_LIFT, &[])).contains("Sag"));
+}
+
+#[test]
+fn a_leak_of_the_tank_takes_air_between_the_lifts() {
+    let tank = |line: &str| {
+        let rig = replaced(&[("volume = \"12 L\"", &format!("volume = \"500 L\"{line}"))]);
+        let output = rehearse(&rig, &["--lifts", "4", "--json"]);
+        assert_eq!(code(&output), 0, "{}", err(&output));
+        number(&session(&output)["tank_last_pa_gauge"])
+    };
+    let tight = tank("");
+    let leaks = tank("\nleak = { fall = \"0.5 bar\", time = \"30 min\" }");
+    assert!(leaks < tight - 0.05e5, "{leaks} and {tight}");
+    assert!(leaks > tight - 0.5e5, "{leaks} and {tight}");
+}
+
+#[test]
 fn heat_that_is_stated_takes_the_place_of_its_default() {
     let sag = |pairs: &[(&str, &str)]| {
         let output = rehearse(&replaced(pairs), &["--lifts", "12", "--json"]);

@@ -82,22 +82,40 @@ impl PressureFall {
         let falls = first > second && second > self.atmosphere.pascals();
         guard::require(falls, "pressure at the second reading", second, "Pa", readings)?;
         let lost = gas::density(self.from, self.temperature)? - gas::density(self.to, self.temperature)?;
-        let temperature_k = self.temperature.value;
-        let unit = Restriction::new(Conductance::from_si(1.0)?, critical_ratio)?.law();
-        let through_unit = |pressure: f64| unit.forward(pressure, self.atmosphere.pascals(), temperature_k);
-        // In ln p the integrand of a choked leak is constant.
-        let per_unit = integral(
-            &|logarithm: f64| logarithm.exp() / through_unit(logarithm.exp()),
-            second.ln(),
-            first.ln(),
-            1e-12,
-        );
-        let content = self.volume.value / (GAS_CONSTANT_J_PER_KG_K * temperature_k);
-        let conductance = Conductance::from_si(content * per_unit / self.time.value)?;
+        let unit = Restriction::new(Conductance::from_si(1.0)?, critical_ratio)?;
+        let through_unit =
+            time_of_fall(unit, self.volume, self.temperature, (self.from, self.to), self.atmosphere);
+        let conductance = Conductance::from_si((through_unit / self.time).value)?;
         let restriction = Restriction::new(conductance, critical_ratio)?;
         let now = restriction.mass_flow(self.to, self.atmosphere, self.temperature)?;
         Ok(Leak { mean: lost * self.volume / self.time, now, restriction })
     }
+}
+
+/// How long a closed volume takes to fall from one pressure to a lower one, both above that of the surroundings,
+/// through a leak alone: `t = V/(R T) * integral from p_2 to p_1 of dp / q(p)`.
+///
+/// That is `V ln(p_1/p_2) / (C rho_0 R sqrt(T_0 T))` while the leak stays choked. Source: content of the volume (ideal
+/// gas, one temperature) and the law of ISO 6358.
+pub(crate) fn time_of_fall(
+    leak: Restriction,
+    volume: Volume,
+    temperature: ThermodynamicTemperature,
+    (from, to): (AbsolutePressure, AbsolutePressure),
+    atmosphere: AbsolutePressure,
+) -> Time {
+    let law = leak.law();
+    let flow = |pressure: f64| law.forward(pressure, atmosphere.pascals(), temperature.value);
+    // In ln p the integrand of a choked leak is constant.
+    let per_content = integral(
+        &|logarithm: f64| logarithm.exp() / flow(logarithm.exp()),
+        to.pascals().ln(),
+        from.pascals().ln(),
+        1e-12,
+    );
+    Time::new::<uom::si::time::second>(
+        volume.value / (GAS_CONSTANT_J_PER_KG_K * temperature.value) * per_content,
+    )
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use crate::answers::Starts;
 use crate::answers::supply::draw;
 use crate::formulas::{
     AIR_PER_STROKE, DEAD_VOLUME, FREE_AIR, QUICK_GAS, STROKES_AT_FULL_PRESSURE, STROKES_UNTIL_STALL,
-    SWEPT_VOLUME, TANK_CONTENT, TANK_FOR_STROKES, USABLE_AIR,
+    SWEPT_VOLUME, TANK_CONTENT, TANK_FOR_STROKES, TANK_LEAK, USABLE_AIR,
 };
 use crate::rig::AirSource;
 use crate::sizing::cylinder_force::Action;
@@ -82,6 +82,20 @@ impl Bench<'_> {
                 .with("rho_full", full_density)
                 .with("V", rig.tank.volume),
         );
+        if let (Some(leak), Some(stands)) = (rig.tank.leak, self.answers.leak.and_then(|leak| leak.stands)) {
+            let to = match &rig.source {
+                AirSource::Compressor(compressor) => compressor.cut_in,
+                AirSource::Bottle { .. } => low,
+            };
+            steps.push(
+                Step::new("the tank stands with its leak", &TANK_LEAK, stands)
+                    .with("V", rig.tank.volume)
+                    .with("p_1", full.to_absolute(rig.site.atmosphere)?)
+                    .with("p_2", to.to_absolute(rig.site.atmosphere)?)
+                    .with("C", Amount::conductance(leak.conductance()))
+                    .with("T", rig.site.temperature),
+            );
+        }
         steps.push(self.density_step("density at set point and headroom", low)?);
         steps.push(self.usable(names.usable, use_.usable, full_density)?);
         let stroke = self.stroke();

@@ -81,8 +81,8 @@ pub struct Compressor {
     pub starts: u32,
     pub thermal_cut_outs: u32,
     pub longest_run_s: f64,
-    /// Fall of the tank after a stop, as its air cools.
-    pub sag_pa: f64,
+    /// Fall of the tank after a stop, as its air cools; `null` if the pump never stopped.
+    pub sag_pa: Option<f64>,
     pub battery_empty_s: Option<f64>,
 }
 
@@ -211,7 +211,7 @@ impl Session {
                 starts: pump.starts,
                 thermal_cut_outs: pump.cut_outs,
                 longest_run_s: pump.longest_run.value,
-                sag_pa: pump.largest_sag.value,
+                sag_pa: pump.largest_sag.map(|sag| sag.value),
                 battery_empty_s: pump.battery_empty.map(|time| time.value),
             }),
             drift_m: done.largest_drift.map(|drift| drift.value),
@@ -349,10 +349,12 @@ impl<'a> Rehearsal<'a> {
                 let _ = write!(text, "; the battery is empty after {}", time(empty));
             }
             rows.push(("Compressor", text));
-            rows.push((
-                "Sag",
-                format!("{} after the pump stops, as the tank cools", pressure(report, pump.sag_pa)),
-            ));
+            if let Some(sag) = pump.sag_pa {
+                rows.push((
+                    "Sag",
+                    format!("{} after the pump stops, as the tank cools", pressure(report, sag)),
+                ));
+            }
         }
         if let Some(drift) = session.drift_m {
             let text = match Drift::of(drift) {

@@ -123,6 +123,7 @@ pub const TABLES: &[Table] = &[
     table("compressor", false, "The compressor and its pressure switch; leave the table out for a bottle"),
     table("compressor.delivery", false, "Free air that the pump takes in, against the tank pressure"),
     table("tank", true, "The receiver, or the bottle"),
+    table("tank.leak", false, "Where the tank and what hangs on it leak, for a rehearsal"),
     table("regulator", true, "The regulator between tank and valve"),
     table(
         "regulator.seat",
@@ -210,6 +211,17 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
         &[
             r#"delivery = { open = "32 L/min", stall = "14 bar" }"#,
             r#"delivery = { points = [["0 bar", "32 L/min"], ["8 bar", "15 L/min"]] }"#,
+        ],
+    ),
+    (
+        "tank.leak",
+        &[
+            r#"leak = { fall = "0.5 bar", time = "30 min", from = "9 bar" }"#,
+            r#"leak = { bore = "0.1 mm", discharge = "65 %" }"#,
+            r#"leak = { C = "0.0005 L/(s bar)", b = 0.5, m = 0.5 }"#,
+            "leak = { Cv = 0.0001 }",
+            "leak = { Kv = 0.0001 }",
+            r#"leak = { area = "0.003 mm2" }"#,
         ],
     ),
     (
@@ -317,8 +329,10 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
 ];
 
 /// Every field of the rig file, in file order.
-pub const FIELDS: &[Field] = &joined::<COUNT, 12>([
+pub const FIELDS: &[Field] = &joined::<COUNT, 14>([
     AIR,
+    passage::TANK_LEAK,
+    REGULATOR,
     &passage::REGULATOR_SEAT,
     AFTER_SEAT,
     passage::OF_LINE,
@@ -333,6 +347,8 @@ pub const FIELDS: &[Field] = &joined::<COUNT, 12>([
 ]);
 
 const COUNT: usize = AIR.len()
+    + passage::TANK_LEAK.len()
+    + REGULATOR.len()
     + passage::FIELDS_OF_ONE
     + AFTER_SEAT.len()
     + passage::OF_LINE.len()
@@ -489,6 +505,9 @@ const AIR: &[Field] = &[
         r#""steel""#,
     )
     .optional(),
+];
+
+const REGULATOR: &[Field] = &[
     // [regulator]
     quantity("regulator.set", SETTING, "Set point, with no air flowing", r#""5.5 bar""#).flag("set"),
     quantity("regulator.droop", DIFFERENCE, "Fall of the outlet pressure while air flows", r#""0.3 bar""#)
@@ -513,9 +532,14 @@ const AIR: &[Field] = &[
     quantity("regulator.max-inlet", RATING, "Highest inlet pressure the regulator may see", r#""16 bar""#)
         .flag("max-inlet")
         .optional(),
-    quantity("regulator.rated-flow", FLOW, "Flow at which the droop is stated; free air, ANR unless said", r#""400 L/min""#)
-        .optional()
-        .confused(VOLUME_FOR_FLOW),
+    quantity(
+        "regulator.rated-flow",
+        FLOW,
+        "Flow at which the droop is stated; free air, ANR unless said",
+        r#""400 L/min""#,
+    )
+    .optional()
+    .confused(VOLUME_FOR_FLOW),
     quantity(
         "regulator.wide-open-flow",
         FLOW_OR_NONE,

@@ -87,10 +87,13 @@ impl<'d> Resolver<'d> {
         let title = self.text("title");
         let site = self.site();
         let source = self.air_source();
-        let tank = self.tank();
+        let mut tank = self.tank();
         let regulator = self.regulator();
         let line = self.line();
         let cylinders = self.cylinders();
+        if let (Ok(site), Ok(source), Ok(tank)) = (&site, &source, &mut tank) {
+            tank.leak = self.tank_leak(site, source, tank.volume).ok().flatten();
+        }
         let closed_length = self.closed_length(cylinders.as_ref().ok());
         let described = self.described_linkage();
         let load = self.load_and_profile();

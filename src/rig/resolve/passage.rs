@@ -31,6 +31,17 @@ impl<'d> Resolver<'d> {
         self.passage_at(At { table, inner: None })
     }
 
+    /// A passage of a table that may say it another way.
+    pub(super) fn passage_or(
+        &mut self,
+        table: &'static str,
+        other_way: impl Fn(&Self) -> bool,
+    ) -> Result<Option<Restriction>, Reported> {
+        let keys = ["C", "b", "m", "Cv", "Kv", "area", "bore", "discharge"];
+        let says_it = keys.iter().any(|key| self.is_stated(&format!("{table}.{key}")));
+        if !says_it && other_way(self) { Ok(None) } else { self.passage(table) }
+    }
+
     /// What stands between valve and hose.
     pub(super) fn fittings(&mut self) -> Result<Vec<Fitting>, Reported> {
         let items =
@@ -136,7 +147,7 @@ impl<'d> Resolver<'d> {
         self.fits(restriction, place).map(Some)
     }
 
-    fn fits(
+    pub(super) fn fits(
         &mut self,
         restriction: Result<Restriction, Error>,
         place: Place,

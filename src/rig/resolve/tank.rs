@@ -1,14 +1,21 @@
 //! The receiver or bottle, and the line behind the regulator.
 
-use uom::si::f64::MassRate;
+use uom::si::f64::{MassRate, Pressure, Ratio, Time, Volume};
 
 use super::compressor::SourceKind;
 use super::value::Flow;
 use super::{Reported, Resolver};
+use crate::air::flow::Restriction;
+use crate::air::flow::leak::PressureFall;
 use crate::air::reference;
 use crate::rig::problem::Problem;
+use crate::rig::{AirSource, Site};
 use crate::sizing::tank_capacity::{Hose, Line, Tank};
-use crate::units::ReferenceState;
+use crate::units::display::{UnitSystem, show};
+use crate::units::{Dimension, GaugePressure, ReferenceState};
+
+/// Where a leak by a measured fall of pressure chokes: as a hole does.
+const HOLE_CRITICAL_RATIO: f64 = 0.5;
 
 impl Resolver<'_> {
     /// The receiver or bottle.
@@ -23,7 +30,73 @@ impl Resolver<'_> {
             _ => self.optional("tank.relief"),
         };
         let relief_capacity = self.mass_flow("tank.relief-capacity");
-        Ok(Tank { volume: volume?, rating: rating?, relief: relief?, relief_capacity: relief_capacity? })
+        Ok(Tank {
+            volume: volume?,
+            rating: rating?,
+            relief: relief?,
+            relief_capacity: relief_capacity?,
+            leak: None,
+        })
+    }
+
+    /// Where the tank leaks: as a passage, or from a fall of its pressure that was measured.
+    ///
+    /// # Errors
+    /// If a field is wrong.
+    pub(super) fn tank_leak(
+        &mut self,
+        site: &Site,
+        source: &AirSource,
+        volume: Volume,
+    ) -> Result<Option<Restriction>, Reported> {
+        let passage = self.passage_or("tank.leak", |resolver| {
+            ["tank.leak.fall", "tank.leak.time", "tank.leak.from"].iter().any(|path| resolver.is_stated(path))
+        });
+        let fall = self.optional::<Pressure>("tank.leak.fall");
+        let time = self.optional::<Time>("tank.leak.time");
+        let from = self.optional::<GaugePressure>("tank.leak.from");
+        let (passage, fall, time, from) = (passage?, fall?, time?, from?);
+        let place = self.place_of("tank.leak");
+        let refuse = |resolver: &mut Self, message: &str| {
+            let hint = "write what was measured, { fall = \"0.5 bar\", time = \"30 min\" }, or a hole, { bore = \"0.1 mm\" }";
+            Err(resolver.report(Problem::new(place, message).hint(hint)))
+        };
+        match (passage, fall, time) {
+            (passage, None, None) if from.is_none() => Ok(passage),
+            (Some(_), ..) => refuse(self, "`tank.leak` describes the same leak as a passage and by its fall"),
+            (None, Some(fall), Some(time)) => {
+                let full = match source {
+                    AirSource::Compressor(compressor) => compressor.cut_out,
+                    AirSource::Bottle { filled_to } => *filled_to,
+                };
+                let from = from.unwrap_or(full);
+                let place = self.place_of("tank.leak.fall");
+                if fall <= Pressure::default() || fall >= from.above_atmosphere() {
+                    let said = |value: Pressure| show(value.value, Dimension::Pressure, UnitSystem::Metric);
+                    let message = format!(
+                        "`tank.leak.fall` is {}; it must be above zero and below the {} from which it fell",
+                        said(fall),
+                        said(from.above_atmosphere())
+                    );
+                    let hint = "give the fall itself, not the pressure that was left";
+                    return Err(self.report(Problem::new(place, message).hint(hint)));
+                }
+                let pressure = |gauge: GaugePressure| gauge.to_absolute(site.atmosphere);
+                let leak = pressure(from).and_then(|first| {
+                    let test = PressureFall {
+                        volume,
+                        temperature: site.temperature,
+                        from: first,
+                        to: pressure(from - fall)?,
+                        time,
+                        atmosphere: site.atmosphere,
+                    };
+                    test.leak(Ratio::from(HOLE_CRITICAL_RATIO))
+                });
+                self.fits(leak.map(|leak| leak.restriction), place).map(Some)
+            }
+            (None, ..) => refuse(self, "a fall of the tank's pressure needs `fall` and `time`"),
+        }
     }
 
     /// The line from the valve to the cylinders.

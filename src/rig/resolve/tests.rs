@@ -667,3 +667,27 @@ fitting = [{ name = "elbow", count = 2, Cv = 0.9 }, { way = "up", bore = "4 mm",
     assert_eq!((listed("line.raise.b"), listed("line.lower.b")), (Some("0.528"), None));
     assert_eq!(listed("line.fitting.b"), Some("0.5"));
 }
+
+/// analytic: air that leaves a volume through a choked hole falls off exponentially, so
+/// `C = V ln(p_1/p_2) / (t rho_0 R sqrt(T_0 T))`; here both pressures choke it.
+#[test]
+fn a_leak_is_read_as_a_timed_fall_or_as_a_passage() {
+    let leak = |line: &str| {
+        let text = changed("relief = \"11 bar\"", &format!("relief = \"11 bar\"\n{line}"));
+        rig(&text)
+    };
+    let timed = |line: &str, from: f64| {
+        let rig = leak(line);
+        let atmosphere = rig.site.atmosphere.pascals();
+        let (first, second) = (from * 1e5 + atmosphere, (from - 0.5) * 1e5 + atmosphere);
+        let speed = 1.185 * 287.05 * (293.15 * rig.site.temperature.value).sqrt();
+        let by_hand = rig.tank.volume.value * (first / second).ln() / (1800.0 * speed);
+        assert_relative_eq!(rig.tank.leak.unwrap().conductance().si(), by_hand, max_relative = 2e-5);
+    };
+    let full = rig(&changed("relief = \"11 bar\"", "relief = \"11 bar\"")).full_pressure().pascals() / 1e5;
+    timed("leak = { fall = \"0.5 bar\", time = \"30 min\" }", full);
+    timed("leak = { fall = \"0.5 bar\", time = \"30 min\", from = \"8 bar\" }", 8.0);
+    let hole = leak("leak = { C = \"0.001 L/(s bar)\", b = 0.4 }").tank.leak.unwrap();
+    assert_relative_eq!(hole.conductance().si(), 1e-11, max_relative = 1e-12);
+    assert!(leak("").tank.leak.is_none());
+}

@@ -1,7 +1,8 @@
 //! What air is pressed through: the ways to describe it are the same everywhere.
 
 use super::{
-    AREA, CONDUCTANCE, DIFFERENCE, Field, Kind, ORIFICE, SHARE, count, field, joined, number, quantity,
+    AREA, CONDUCTANCE, DIFFERENCE, Field, Kind, ORIFICE, SETTING, SHARE, TIME, count, field, joined, number,
+    quantity,
 };
 
 /// Fields of a passage, with an example of each figure that measures it.
@@ -91,6 +92,30 @@ pub(super) const OF_LINE: &[Field] = &joined::<{ 4 * FIELDS_OF_ONE + OF_FITTING.
     OF_FITTING,
     &FITTING,
 ]);
+
+/// Where the tank leaks: a hole, or the fall of pressure that was measured.
+pub(super) const TANK_LEAK: &[Field] = &joined::<{ FIELDS_OF_ONE + FALL.len() }, 2>([&LEAK, FALL]);
+
+const LEAK: [Field; FIELDS_OF_ONE] =
+    passage!("tank.leak", "0.0005 L/(s bar)", "0.0001", "0.0001", "0.003 mm2", "0.1 mm", "65 %");
+
+const FALL: &[Field] = &[
+    quantity(
+        "tank.leak.fall",
+        DIFFERENCE,
+        "Instead of a passage: by how much the pressure of the full, cooled tank fell, pump off and nothing drawn",
+        r#""0.5 bar""#,
+    )
+    .depends("with `time`; instead of `C`"),
+    quantity("tank.leak.time", TIME, "In which time it fell so far", r#""30 min""#).depends("with `fall`"),
+    quantity(
+        "tank.leak.from",
+        SETTING,
+        "Pressure at which that fall began; that of the full tank if left out",
+        r#""9 bar""#,
+    )
+    .depends("with `fall`; cut-out or `tank.filled-to` if left out"),
+];
 
 /// Throttle in the port of each cylinder.
 pub(super) const PORT_THROTTLE: [Field; FIELDS_OF_ONE] =
