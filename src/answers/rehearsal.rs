@@ -40,6 +40,8 @@ const MET_AT: f64 = 0.8;
 
 /// Share of the supply below which cylinders are still filling.
 const LEVEL: f64 = 0.99;
+/// Share of its pressure that a tank may lack at the end and still count as full.
+const PAID_FOR: f64 = 0.01;
 /// Share of a session that rounding may add to it.
 const LATE: f64 = 1e-6;
 
@@ -164,6 +166,8 @@ pub struct Rehearsed {
     pub behind_pace: Option<Time>,
     /// Share of the energy from the battery that reached the load; `None` if it is not known.
     pub battery_to_load: Option<Ratio>,
+    /// By how much the tank stands lower at the end than at the start: air that no battery paid for in this session.
+    pub tank_gave: Option<Pressure>,
     /// Whether what is left in the battery counts what the pump drew.
     pub knows_battery: bool,
 }
@@ -528,6 +532,8 @@ pub fn rehearse(
         slowest_raise: times().reduce(Time::max),
         behind_pace: Some(rehearsal.behind).filter(|behind| *behind > rehearsal.time * LATE),
         battery_to_load: spent.filter(|spent| spent.value > 0.0).map(|spent| energy.useful / spent),
+        tank_gave: Some(rig.full_pressure() - rehearsal.tank_pressure)
+            .filter(|gave| *gave > PAID_FOR * rig.full_pressure().above_atmosphere()),
         knows_battery: energy.electric.is_some() || matches!(rig.source, AirSource::Bottle { .. }),
         rehearsal,
     })

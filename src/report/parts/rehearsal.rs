@@ -99,6 +99,7 @@ pub struct Energy {
     pub friction_j: f64,
     pub lost_j: f64,
     pub battery_to_load: Option<f64>,
+    pub tank_gave_pa: Option<f64>,
 }
 
 /// Residuals of the books.
@@ -233,6 +234,7 @@ impl Session {
                 friction_j: energy.friction.value,
                 lost_j: energy.lost.value,
                 battery_to_load: worked.battery_to_load.map(|share| share.value),
+                tank_gave_pa: worked.tank_gave.map(|gave| gave.value),
             },
             jerks: done.jerks,
             balance: Balance {
@@ -383,19 +385,9 @@ impl<'a> Rehearsal<'a> {
         rows.push(("Air used", show(session.air_used_anr_m3, Dimension::FreeAirVolume)));
         let energy = &session.energy;
         if let Some(left) = energy.battery_left_j {
-            rows.push(("Battery left", show_watt_hours(left)));
+            rows.push(("Battery left", format!("{} of the usable part", show_watt_hours(left))));
         }
-        let mut text = format!("{} of work on the load", show(energy.on_load_j, Dimension::Energy));
-        if let Some((pump, share)) = energy.pump_j.zip(energy.battery_to_load) {
-            let _ = write!(
-                text,
-                " for {} of the pump and {} of steady load: {}",
-                show(pump, Dimension::Energy),
-                show(energy.steady_j, Dimension::Energy),
-                show(share, Dimension::Fraction)
-            );
-        }
-        rows.push(("Energy", text));
+        rows.push(("Energy", energy_text(energy, show)));
         rows
     }
 
@@ -429,4 +421,22 @@ impl<'a> Rehearsal<'a> {
 fn counted(count: u32, noun: &str) -> String {
     let ending = if count == 1 { "" } else { "s" };
     format!("{count} {noun}{ending}")
+}
+
+/// What reached the load of what was given.
+fn energy_text(energy: &Energy, show: impl Fn(f64, Dimension) -> String) -> String {
+    let mut text = format!("{} of work on the load", show(energy.on_load_j, Dimension::Energy));
+    if let Some((pump, share)) = energy.pump_j.zip(energy.battery_to_load) {
+        let _ = write!(
+            text,
+            " for {} of the pump and {} of steady load: {}",
+            show(pump, Dimension::Energy),
+            show(energy.steady_j, Dimension::Energy),
+            show(share, Dimension::Fraction)
+        );
+        if let Some(gave) = energy.tank_gave_pa {
+            let _ = write!(text, ", besides {} from the tank", show(gave, Dimension::Pressure));
+        }
+    }
+    text
 }
