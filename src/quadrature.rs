@@ -41,9 +41,8 @@ fn refine(
 
 fn panel(function: &impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
     let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
-    let pair = |(at, weight): (f64, f64)| {
-        weight * (function(half.mul_add(-at, middle)) + function(half.mul_add(at, middle)))
-    };
+    let pair =
+        |(at, weight): (f64, f64)| weight * (function(middle - half * at) + function(middle + half * at));
     half * GAUSS_LEGENDRE_8.into_iter().map(pair).sum::<f64>()
 }
 

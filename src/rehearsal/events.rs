@@ -277,7 +277,7 @@ impl Running<'_> {
                 after[energy] = left;
             }
         };
-        let cap_after = plant.cap.area.mul_add(travel, plant.cap.dead);
+        let cap_after = plant.cap.area * travel + plant.cap.dead;
         expand(here.cap.volume, cap_after, here.cap.pressure, CAP_ENERGY, here.cap.mass);
         if let Some((rod, gas)) = plant.rod.as_ref().zip(here.rod) {
             expand(gas.volume, rod.volume(travel), gas.pressure, ROD_ENERGY, gas.mass);

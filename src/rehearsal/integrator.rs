@@ -69,7 +69,7 @@ pub(super) struct Step {
 /// `sum + factor * term`, element by element.
 fn add(sum: &mut State, factor: f64, term: &State) {
     for (sum, term) in sum.iter_mut().zip(term) {
-        *sum = factor.mul_add(*term, *sum);
+        *sum += factor * *term;
     }
 }
 

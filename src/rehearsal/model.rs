@@ -245,7 +245,7 @@ impl Plant {
                 &self.air,
                 state[CAP_MASS],
                 state[CAP_ENERGY],
-                self.cap.area.mul_add(travel, self.cap.dead),
+                self.cap.area * travel + self.cap.dead,
             ),
             rod: self
                 .rod
@@ -398,7 +398,7 @@ impl Plant {
         flows.relief = blows(self.relief, tank);
         flows.line_relief = blows(self.line_relief, cap);
         (flows.pump, flows.power) = self.pump(setting, tank.pressure);
-        let wall = self.cap.wall_by_travel.mul_add(travel, self.cap.wall);
+        let wall = self.cap.wall_by_travel * travel + self.cap.wall;
         flows.cap_heat = self.cylinder_heat.heat(wall, self.temperature - cap.temperature);
         flows.tank_heat = self.tank_heat.heat(1.0, self.temperature - tank.temperature);
         flows

@@ -95,9 +95,7 @@ impl Plant {
             cap: side(&view.cap, flows.cap_in, cap_out, flows.cap_heat, growth(CAP_ENERGY))?,
             rod: GaugePressure::new(pascals(rod.max(self.stated_back_pressure(setting)))),
             supplied: MassRate::new::<kilogram_per_second>(drawn),
-            cap_wall: Area::new::<square_meter>(
-                self.cap.wall_by_travel.mul_add(state[TRAVEL], self.cap.wall),
-            ),
+            cap_wall: Area::new::<square_meter>(self.cap.wall_by_travel * state[TRAVEL] + self.cap.wall),
             heat_capacity: self.air.cv / GAS_CONSTANT,
         })
     }

@@ -123,7 +123,7 @@ impl Air {
     /// The stands that are left, from the top down, when the air shut in at `held` is pressed together until it bears
     /// what presses on it: `p V` stays, and above that travel no air has to leave.
     pub(crate) fn pressed_together(&self, stands: &[Stand], held: f64) -> Vec<Stand> {
-        let content = |stand: &Stand| stand.pressure * self.area.mul_add(stand.travel, self.dead_volume);
+        let content = |stand: &Stand| stand.pressure * (self.area * stand.travel + self.dead_volume);
         let Some(first) = stands.first() else { return Vec::new() };
         let shut_in = content(&Stand { pressure: held, ..*first });
         let Some(below) = stands.iter().position(|stand| content(stand) <= shut_in) else {
@@ -133,8 +133,8 @@ impl Air {
             return stands.to_vec();
         };
         let between = |share: f64| Stand {
-            travel: (to.travel - from.travel).mul_add(share, from.travel),
-            pressure: (to.pressure - from.pressure).mul_add(share, from.pressure),
+            travel: (to.travel - from.travel) * share + from.travel,
+            pressure: (to.pressure - from.pressure) * share + from.pressure,
         };
         let share = root::in_unit_interval(|share| shut_in - content(&between(share)), 1e-12);
         std::iter::once(between(share)).chain(stands.iter().skip(below).copied()).collect()
@@ -178,15 +178,13 @@ impl Air {
         if far == 0.0 && rise == 0.0 {
             return;
         }
-        let stand = |share: f64| Stand {
-            travel: far.mul_add(share, from.travel),
-            pressure: rise.mul_add(share, from.pressure),
-        };
+        let stand =
+            |share: f64| Stand { travel: far * share + from.travel, pressure: rise * share + from.pressure };
         // gain dm/d(share), linear in share.
         let need = |share: f64| {
             let at = stand(share);
-            let volume = self.area.mul_add(at.travel, self.dead_volume);
-            gain * (at.pressure * self.area).mul_add(far, volume * rise) / self.specific_rt
+            let volume = self.area * at.travel + self.dead_volume;
+            gain * (at.pressure * self.area * far + volume * rise) / self.specific_rt
         };
         let (first, last) = (need(0.0), need(1.0));
         // The part of the leg on which air is needed.

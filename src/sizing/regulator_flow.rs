@@ -123,7 +123,7 @@ pub(crate) struct Source {
 impl Source {
     /// Outlet pressure, 0 when more is asked than the source can give.
     pub(crate) fn outlet(&self, flow: f64) -> f64 {
-        let governed = self.fall.mul_add(-flow, self.at_rest).max(0.0);
+        let governed = (self.at_rest - self.fall * flow).max(0.0);
         match self.seat {
             None => governed,
             Some((law, inlet, temperature)) => {

@@ -129,10 +129,9 @@ impl Law {
         // f = sqrt(1 - u^2) makes q(p1) = q a quadratic in p1; this is its root in the form that keeps its
         // digits when 1 - 2b is small.
         let rest = 1.0 - critical_ratio;
-        let root =
-            pressure_2.mul_add(pressure_2, (1.0 - 2.0 * critical_ratio) * choked * choked).max(0.0).sqrt();
-        let squares = pressure_2.mul_add(pressure_2, (rest * choked).powi(2));
-        squares / critical_ratio.mul_add(pressure_2, rest * root)
+        let root = (pressure_2 * pressure_2 + (1.0 - 2.0 * critical_ratio) * choked * choked).max(0.0).sqrt();
+        let squares = pressure_2 * pressure_2 + (rest * choked).powi(2);
+        squares / (critical_ratio * pressure_2 + rest * root)
     }
 
     fn inlet_by_bisection(&self, flow: f64, pressure_2: f64, temperature_1: f64, choked: f64) -> f64 {
