@@ -33,14 +33,18 @@ pub(super) fn states(rig: &Rig, answers: &Answers, faults: &[Fault]) -> Vec<Stat
         }
         None => sentence!["rises; `line.raise` would tell how fast"],
     };
+    // Without return air nothing pulls a leg back over straight.
+    let stays_over = answers.locks_itself()
+        && match answers.times.lower {
+            Some(LowerAnswer::Sticks(_)) => true,
+            Some(LowerAnswer::Arrives { .. }) => false,
+            None => rig.cylinders.action == Action::Single,
+        };
     let sinks = match answers.times.lower {
         Some(LowerAnswer::Arrives { fastest, .. }) => {
             sentence!["comes down, at up to ", (fastest.value, Dimension::Speed)]
         }
-        // Without return air nothing pulls it back.
-        Some(LowerAnswer::Sticks(_)) | None
-            if answers.locks_itself() && rig.cylinders.action == Action::Single =>
-        {
+        _ if stays_over => {
             sentence!["stays over centre until the leg is pulled back over straight, then comes down"]
         }
         Some(LowerAnswer::Sticks(travel)) => {

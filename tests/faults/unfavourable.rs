@@ -268,7 +268,11 @@ fn a_leg_over_centre_holds_what_the_air_lets_go() {
 fn a_leg_over_centre_is_told_the_same_all_over() {
     let over = edited(
         include_str!("../../examples/folding-leg-riser.toml"),
-        &[("[cylinders]", "raise-unpowered = \"shut\"\nlower-unpowered = \"open\"\n[cylinders]")],
+        &[
+            ("[cylinders]", "raise-unpowered = \"shut\"\nlower-unpowered = \"open\"\n[cylinders]"),
+            ("action = \"double\"", "action = \"single\""),
+            ("back-pressure = \"0.2 bar\"\n", ""),
+        ],
     );
     let valve = edited(&over, &[("raise-unpowered", "lower = { bore = \"3 mm\" }\nraise-unpowered")]);
     for text in [over, valve] {
