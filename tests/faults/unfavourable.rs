@@ -330,6 +330,14 @@ fn a_valve_that_stays_is_judged_as_one_that_sticks() {
         // The lower valve of 4 mm lets it down at less than 250 mm/s or more, as that fault says.
         ("shut", "stays", "0.1", "[limits]\nfall-speed = \"20 mm/s\"\n", Verdict::Fail),
         ("shut", "stays", "0.1", "[limits]\nfall-speed = \"2000 mm/s\"\n", Verdict::Caution),
+        // With the hand valve a slow rise is a caution, a way down that goes on is not.
+        (
+            "open",
+            "stays",
+            "0.1",
+            "[protection]\nshut-off = \"fitted\"\n[limits]\nfall-speed = \"20 mm/s\"\n",
+            Verdict::Fail,
+        ),
     ] {
         let found = with(raise, lower, conductance, more);
         let lost = fault(&found, "electric power lost").check;

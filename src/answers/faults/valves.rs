@@ -188,7 +188,15 @@ fn power_lost(case: &Case<'_>, speed: Option<Velocity>) -> Result<Fault> {
         (Some(Unpowered::Open), Some(Unpowered::Open)) => both_open(case, speed)?,
         // A valve that opens is bad news, whatever the other does.
         (_, Some(Unpowered::Open)) => dumped(case, speed)?,
-        (Some(Unpowered::Open), _) => raised(case)?,
+        (Some(Unpowered::Open), lower) => {
+            let up = raised(case)?;
+            let on = if lower == Some(Unpowered::Stays) { Some(motion_goes_on(case, speed)?) } else { None };
+            // While it is lowered the lower valve stays open as well.
+            match on.filter(|on| severity(on.check.verdict) > severity(up.check.verdict)) {
+                Some(on) => on,
+                None => up,
+            }
+        }
         (None, _) | (_, None) => plain(
             POWER_LOST,
             Verdict::NotJudged,
