@@ -133,8 +133,12 @@ const SIMPLE_VESSEL_PA: f64 = 30e5;
 fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
     let mut cautions = Vec::new();
     let protection = &rig.protection;
-    if rig.is_given("tank.rating") && rig.is_given("load.lift") && protection.support == Support::None {
-        cautions.push(if protection.lock == Lock::None {
+    if rig.is_given("tank.rating") && rig.is_given("load.lift") && protection.support != Support::Latch {
+        cautions.push(if protection.support == Support::Pin {
+            sentence![
+                "Until its pin is set this rig holds its load by air alone: a torn hose or a valve that sticks lets it down. Nobody within its reach until then, nor while it moves."
+            ]
+        } else if protection.lock == Lock::None {
             sentence![
                 "This rig holds its load by air alone: a torn hose or a valve that sticks lets it down. No latch, pin or lock is stated (`protection.support`, `protection.lock`)."
             ]

@@ -79,7 +79,8 @@ pub static RISING_PLATFORM: Formula = Formula {
     expression: "v = r q R T / (p A + V dp / dx) where the pistons are fastest, loaded and empty\n\
 v no more than square root of (2 (F_push x_end - W) / m)\n\
 p = p_atm + p_need; q by valve-flow, from the regulator to p\n\
-E = m v^2 / 2",
+E = m v^2 / 2\n\
+springs open both valves: q_raise(p_1, p_line) = q_lower(p_line, p_atm); it rises where p_line >= p",
     symbols: &[
         ("v", "speed of the platform; the higher of loaded and empty is judged"),
         ("r", "height gained for travel of the cylinders, dh/dx; 1 for a direct push"),
@@ -92,6 +93,10 @@ E = m v^2 / 2",
         ("dp", "rise of p along dx there"),
         ("dx", "step of travel"),
         ("p_atm", "pressure of the site"),
+        ("p_1", "absolute pressure of the set point, without droop"),
+        ("p_line", "absolute pressure of the line with the cylinders at rest"),
+        ("q_raise", "mass flow through the raise valve, and the fittings on the way up: valve-flow"),
+        ("q_lower", "mass flow through the lower valve, and the fittings on the way down: valve-flow"),
         (
             "F_push",
             "push of the cylinders at that set point, or behind the stuck regulator, without friction",

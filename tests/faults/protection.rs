@@ -6,7 +6,7 @@ use lungful::answers::{Hazards, Verdict};
 use lungful::report::words;
 use lungful::units::UnitSystem;
 
-use super::{BARE, edited, fault, judged};
+use super::{BARE, edited, fault, judged, text};
 
 const KILN: &str = include_str!("../../examples/kiln-shelf-lift.toml");
 
@@ -481,4 +481,12 @@ fn a_latch_is_named_in_every_state_that_it_holds() {
         let said = words(&state.load, UnitSystem::Metric);
         assert!(said.ends_with(holds), "{said}");
     }
+}
+
+#[test]
+fn until_its_pin_is_set_air_alone_holds_a_load() {
+    let with = |support: &str| text(&format!("{BARE}[protection]\nsupport = \"{support}\"\n"));
+    let alone = "this rig holds its load by air alone";
+    assert!(with("pin").contains(&format!("Until its pin is set {alone}")));
+    assert!(!with("latch").contains(alone));
 }
