@@ -293,6 +293,13 @@ fn a_leg_over_centre_is_told_the_same_all_over() {
         };
         assert!(state("hold").starts_with("held over centre by the leg itself"), "{}", state("hold"));
         assert!(state("lower").starts_with("stays over centre"), "{}", state("lower"));
+        let said = super::text(&text);
+        assert!(
+            said.contains(
+                "Until its leg is over centre, and on the way down, this rig holds its load by air"
+            )
+        );
+        assert!(!said.contains("This rig holds its load by air alone"), "{said}");
         let shut = words(&fault(&found, "lower valve stuck shut").check.advice, UnitSystem::Metric);
         assert!(shut.contains("pull the leg back over straight"), "{shut}");
     }
