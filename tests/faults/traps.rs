@@ -90,6 +90,54 @@ fn a_slow_drop_without_power_is_a_drop_all_the_same() {
     assert_eq!(lost.verdict, Verdict::Fail);
 }
 
+/// A receiver that may burst stands before every fall, and of the falls the fastest before the slowest.
+#[test]
+fn what_fails_hardest_is_named_first() {
+    let trap =
+        edited(FIRST_BUILT, &[("relief-capacity = \"400 L/min ANR\"", "relief-capacity = \"5 L/min ANR\"")]);
+    let found = judged(&trap).2;
+    let failing = found.faults.iter().filter(|fault| fault.check.verdict == Verdict::Fail);
+    let ids: Vec<_> = failing.map(|fault| fault.check.id.to_string()).collect();
+    assert_eq!(
+        ids,
+        [
+            "pressure switch stuck closed",
+            // 2475, 1410, 1289 and 58 mm/s against 250 mm/s
+            "hose off at the cylinders",
+            "raise valve stuck open",
+            "hose off at the valve",
+            "electric power lost",
+            "one cylinder lost"
+        ]
+    );
+    assert!(text(&trap).contains("First pressure switch stuck closed"));
+    let speeds: Vec<_> = found.faults[1..5].iter().map(|fault| fault.check.value.unwrap()).collect();
+    assert!(speeds.is_sorted_by(|one, two| one > two), "{speeds:?}");
+}
+
+#[test]
+fn a_receiver_above_its_rating_stands_before_a_cylinder() {
+    // 5.25 bar is 3 % above 5.1 bar, 11.2 bar only 1.8 % above 11 bar.
+    let trap = edited(
+        GUARDED,
+        &[
+            ("relief = \"10.5 bar +- 3 %\"", "relief = \"11.2 bar\""),
+            ("rating = \"10 bar\"\nfriction", "rating = \"5.1 bar\"\nfriction"),
+        ],
+    );
+    let gaps = judged(&trap).2.order.gaps;
+    assert_eq!((gaps[0].lower, gaps[0].upper), ("relief opens", "receiver rating"));
+    assert_eq!((gaps[1].lower, gaps[1].upper), ("set point, crept up", "cylinder rating"));
+    assert!(gaps[1].margin < gaps[0].margin);
+    assert!(text(&trap).contains("First pressure order, relief opens below receiver rating"));
+}
+
+#[test]
+fn one_fault_and_several_are_told_apart() {
+    let said = text(FIRST_BUILT);
+    assert!(said.contains("5 fail, 10 are cautions, 1 is not judged."), "{said}");
+}
+
 #[test]
 fn the_guarded_twin_has_none_of_them() {
     let found = judged(GUARDED).2;
@@ -147,52 +195,4 @@ fn a_line_relief_that_blows_above_a_rating_is_a_caution_of_the_order() {
     assert_eq!(gap.verdict, Verdict::Caution);
     assert!((gap.room_pa + 0.2e5).abs() < 1.0);
     assert!(text(&trap).contains("lower `line.relief` to 6.81 bar"));
-}
-
-/// A receiver that may burst stands before every fall, and of the falls the fastest before the slowest.
-#[test]
-fn what_fails_hardest_is_named_first() {
-    let trap =
-        edited(FIRST_BUILT, &[("relief-capacity = \"400 L/min ANR\"", "relief-capacity = \"5 L/min ANR\"")]);
-    let found = judged(&trap).2;
-    let failing = found.faults.iter().filter(|fault| fault.check.verdict == Verdict::Fail);
-    let ids: Vec<_> = failing.map(|fault| fault.check.id.to_string()).collect();
-    assert_eq!(
-        ids,
-        [
-            "pressure switch stuck closed",
-            // 2475, 1410, 1289 and 58 mm/s against 250 mm/s
-            "hose off at the cylinders",
-            "raise valve stuck open",
-            "hose off at the valve",
-            "electric power lost",
-            "one cylinder lost"
-        ]
-    );
-    assert!(text(&trap).contains("First pressure switch stuck closed"));
-    let speeds: Vec<_> = found.faults[1..5].iter().map(|fault| fault.check.value.unwrap()).collect();
-    assert!(speeds.is_sorted_by(|one, two| one > two), "{speeds:?}");
-}
-
-#[test]
-fn a_receiver_above_its_rating_stands_before_a_cylinder() {
-    // 5.25 bar is 3 % above 5.1 bar, 11.2 bar only 1.8 % above 11 bar.
-    let trap = edited(
-        GUARDED,
-        &[
-            ("relief = \"10.5 bar +- 3 %\"", "relief = \"11.2 bar\""),
-            ("rating = \"10 bar\"\nfriction", "rating = \"5.1 bar\"\nfriction"),
-        ],
-    );
-    let gaps = judged(&trap).2.order.gaps;
-    assert_eq!((gaps[0].lower, gaps[0].upper), ("relief opens", "receiver rating"));
-    assert_eq!((gaps[1].lower, gaps[1].upper), ("set point, crept up", "cylinder rating"));
-    assert!(gaps[1].margin < gaps[0].margin);
-    assert!(text(&trap).contains("First pressure order, relief opens below receiver rating"));
-}
-
-#[test]
-fn one_fault_and_several_are_told_apart() {
-    let said = text(FIRST_BUILT);
-    assert!(said.contains("5 fail, 10 are cautions, 1 is not judged."), "{said}");
 }
