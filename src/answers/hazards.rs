@@ -54,25 +54,12 @@ const PROTECTORS: &[Protector] = &[
     },
     Protector {
         field: "protection.lock",
-        faults: &[
-            "electric power lost",
-            "lower valve stuck open",
-            AT_CYLINDERS,
-            "hose off at the valve",
-            "regulator stuck closed",
-            "raise valve stuck shut",
-        ],
+        faults: &["electric power lost", "lower valve stuck open", AT_CYLINDERS, "hose off at the valve"],
     },
     // In the line it keeps nothing from the hose behind it.
     Protector {
         field: "protection.lock",
-        faults: &[
-            "electric power lost",
-            "lower valve stuck open",
-            "hose off at the valve",
-            "regulator stuck closed",
-            "raise valve stuck shut",
-        ],
+        faults: &["electric power lost", "lower valve stuck open", "hose off at the valve"],
     },
     Protector {
         field: "protection.support",
@@ -130,10 +117,11 @@ const PROTECTORS: &[Protector] = &[
 pub fn hazards(rig: &Rig, answers: &Answers) -> Result<Hazards> {
     let air = Isotherm::new(rig.site.temperature)?;
     let travel = rig.travel()?;
+    let faults = faults(rig, &travel, answers, &air)?;
     Ok(Hazards {
         order: pressure_order(rig, answers)?,
-        faults: faults(rig, &travel, answers, &air)?,
-        states: states(rig, answers),
+        states: states(rig, answers, &faults),
+        faults,
         stores: stores(rig)?,
         rules: rules(rig),
         protectors: protectors(rig)?,

@@ -92,6 +92,12 @@ impl Answers {
         self.checks.iter().find(|check| check.id == id)
     }
 
+    /// Whether a leg over centre bears the raised load, as the check of its lock finds.
+    pub(crate) fn locks_itself(&self) -> bool {
+        self.check("over-centre lock")
+            .is_some_and(|check| matches!(check.verdict, Verdict::Pass | Verdict::Caution))
+    }
+
     /// Whether a window is open and the set point stands in it, stated tolerances counted.
     #[must_use]
     pub fn set_point_holds(&self) -> bool {

@@ -261,8 +261,11 @@ pub(super) fn pressure_order(rig: &Rig, answers: &Answers) -> Result<PressureOrd
     tank(rig, &mut ladder);
     let mut order = ladder.order;
     order.rungs.sort_by(|a, b| b.middle_pa.total_cmp(&a.middle_pa));
-    // What passes a rating can burst; it stands before what only works badly.
-    let bursts = |gap: &Gap| gap.verdict == Verdict::Fail && is_wall(gap.upper);
+    // What passes a rating can burst, the receiver the hardest; it stands before what only works badly.
+    let bursts = |gap: &Gap| {
+        let fails = gap.verdict == Verdict::Fail;
+        (fails && gap.upper == "receiver rating", fails && is_wall(gap.upper))
+    };
     order.gaps.sort_by(|a, b| {
         b.verdict.cmp(&a.verdict).then(bursts(b).cmp(&bursts(a))).then(a.margin.total_cmp(&b.margin))
     });

@@ -41,7 +41,7 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
             "Before any work on the rig: switch off and lock out, lower the load, drain the tank, vent the cylinders. Restrain hoses."
         ],
     ];
-    cautions.extend(of_this_rig(rig));
+    cautions.extend(of_this_rig(rig, answers));
     if let AirSource::Bottle { filled_to } = &rig.source
         && filled_to.pascals() > HIGH_PRESSURE_PA
         && rig.is_given("tank.filled-to")
@@ -130,11 +130,19 @@ const SIMPLE_VESSEL_PA: f64 = 30e5;
 
 /// Cautions for what is special about a rig, or for what its file does not say. A question that is asked
 /// without a rig gets none of them.
-fn of_this_rig(rig: &Rig) -> Vec<Sentence> {
+fn of_this_rig(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     let mut cautions = Vec::new();
     let protection = &rig.protection;
-    if rig.is_given("tank.rating") && rig.is_given("load.lift") && protection.support == Support::None {
-        cautions.push(if protection.lock == Lock::None {
+    if rig.is_given("tank.rating") && rig.is_given("load.lift") && protection.support != Support::Latch {
+        cautions.push(if protection.support == Support::Pin {
+            sentence![
+                "Until its pin is set this rig holds its load by air alone: a torn hose or a valve that sticks lets it down. Nobody within its reach until then, nor while it moves."
+            ]
+        } else if answers.locks_itself() {
+            sentence![
+                "Until its leg is over centre, and on the way down, this rig holds its load by air alone: a torn hose or a valve that sticks lets it down. No latch or pin is stated (`protection.support`)."
+            ]
+        } else if protection.lock == Lock::None {
             sentence![
                 "This rig holds its load by air alone: a torn hose or a valve that sticks lets it down. No latch, pin or lock is stated (`protection.support`, `protection.lock`)."
             ]

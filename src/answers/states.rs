@@ -1,8 +1,10 @@
 //! What each valve does in each phase, and what the load does then.
 
 use super::check::sentence;
+use super::faults::Fault;
 use super::{Answers, LowerAnswer, RaiseAnswer, Sentence};
 use crate::rig::{Lock, Rig, Support, Unpowered};
+use crate::sizing::cylinder_force::Action;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::Dimension;
 
@@ -21,8 +23,8 @@ pub struct State {
     pub load: Sentence,
 }
 
-/// Every phase, in the order of a cycle.
-pub(super) fn states(rig: &Rig, answers: &Answers) -> Vec<State> {
+/// Every phase, in the order of a cycle; without power the load does what that fault says.
+pub(super) fn states(rig: &Rig, answers: &Answers, faults: &[Fault]) -> Vec<State> {
     let lock = |word| if rig.protection.lock == Lock::None { "none" } else { word };
     let rises = match answers.times.raise {
         Some(RaiseAnswer::Arrives { total, .. }) => sentence!["rises, in ", (total.value, Dimension::Time)],
@@ -31,9 +33,19 @@ pub(super) fn states(rig: &Rig, answers: &Answers) -> Vec<State> {
         }
         None => sentence!["rises; `line.raise` would tell how fast"],
     };
+    // Without return air nothing pulls a leg back over straight.
+    let stays_over = answers.locks_itself()
+        && match answers.times.lower {
+            Some(LowerAnswer::Sticks(_)) => true,
+            Some(LowerAnswer::Arrives { .. }) => false,
+            None => rig.cylinders.action == Action::Single,
+        };
     let sinks = match answers.times.lower {
         Some(LowerAnswer::Arrives { fastest, .. }) => {
             sentence!["comes down, at up to ", (fastest.value, Dimension::Speed)]
+        }
+        _ if stays_over => {
+            sentence!["stays over centre until the leg is pulled back over straight, then comes down"]
         }
         Some(LowerAnswer::Sticks(travel)) => {
             sentence!["may stay at a travel of ", (travel.value, Dimension::Length)]
@@ -43,6 +55,9 @@ pub(super) fn states(rig: &Rig, answers: &Answers) -> Vec<State> {
     let held = match (rig.protection.support, rig.cycle.end_pressure) {
         (Support::Latch, _) => sentence!["held by the latch; air only relieves it"],
         (Support::Pin, _) => sentence!["held by the pin once it is set, by air until then"],
+        (Support::None, _) if answers.locks_itself() => {
+            sentence!["held over centre by the leg itself; air only keeps it against its stop"]
+        }
         (Support::None, EndPressure::SetPoint) => {
             sentence![
                 "held against its stop by air alone, at ",
@@ -60,6 +75,9 @@ pub(super) fn states(rig: &Rig, answers: &Answers) -> Vec<State> {
     let state = |phase, raise, lower, lock, load| State { phase, raise, lower, lock, load };
     let unpowered = |valve: Option<Unpowered>| valve.map_or("not stated", Unpowered::word);
     let (raise_off, lower_off) = (rig.protection.raise_unpowered, rig.protection.lower_unpowered);
+    let lock_off = unpowered(rig.protection.lock_unpowered);
+    let lost = faults.iter().find(|fault| fault.check.id == "electric power lost");
+    let without_power = lost.map(|fault| fault.happens.clone()).unwrap_or_default();
     vec![
         state("raise", "open", "shut", lock("lets air in"), rises),
         state("hold", hold_raise, "shut", lock("shut"), held),
@@ -71,26 +89,6 @@ pub(super) fn states(rig: &Rig, answers: &Answers) -> Vec<State> {
             lock("shut"),
             sentence!["down on its rests; the tank still holds its air"],
         ),
-        state("power off", unpowered(raise_off), unpowered(lower_off), lock("shut"), without_power(rig)),
+        state("power off", unpowered(raise_off), unpowered(lower_off), lock(lock_off), without_power),
     ]
-}
-
-fn without_power(rig: &Rig) -> Sentence {
-    let protection = &rig.protection;
-    let stays_up = protection.lock != Lock::None || protection.support == Support::Latch;
-    match (protection.raise_unpowered, protection.lower_unpowered) {
-        (Some(Unpowered::Open), Some(Unpowered::Open)) => {
-            sentence!["may rise or come down by itself: both valves are open"]
-        }
-        (_, Some(Unpowered::Open)) if stays_up => {
-            sentence!["the lines empty; lock or latch keeps the load up"]
-        }
-        (_, Some(Unpowered::Open)) => sentence!["comes down by itself"],
-        (Some(Unpowered::Open), _) => sentence!["rises by itself to the end of the stroke"],
-        (None, _) | (_, None) => {
-            sentence!["not known: enter `line.raise-unpowered` and `line.lower-unpowered`"]
-        }
-        (Some(Unpowered::Shut), Some(Unpowered::Shut)) => sentence!["stays where it is, on shut-in air"],
-        _ => sentence!["goes on with the motion that is under way"],
-    }
 }

@@ -79,7 +79,8 @@ pub static RISING_PLATFORM: Formula = Formula {
     expression: "v = r q R T / (p A + V dp / dx) where the pistons are fastest, loaded and empty\n\
 v no more than square root of (2 (F_push x_end - W) / m)\n\
 p = p_atm + p_need; q by valve-flow, from the regulator to p\n\
-E = m v^2 / 2",
+E = m v^2 / 2\n\
+springs open both valves: q_raise(p_1, p_line) = q_lower(p_line, p_atm); it rises where p_line >= p",
     symbols: &[
         ("v", "speed of the platform; the higher of loaded and empty is judged"),
         ("r", "height gained for travel of the cylinders, dh/dx; 1 for a direct push"),
@@ -92,6 +93,10 @@ E = m v^2 / 2",
         ("dp", "rise of p along dx there"),
         ("dx", "step of travel"),
         ("p_atm", "pressure of the site"),
+        ("p_1", "absolute pressure of the set point, without droop"),
+        ("p_line", "absolute pressure of the line with the cylinders at rest"),
+        ("q_raise", "mass flow through the raise valve, and the fittings on the way up: valve-flow"),
+        ("q_lower", "mass flow through the lower valve, and the fittings on the way down: valve-flow"),
         (
             "F_push",
             "push of the cylinders at that set point, or behind the stuck regulator, without friction",
@@ -104,7 +109,9 @@ E = m v^2 / 2",
     ],
     source: "mass balance of an ideal gas at one temperature; ISO 6358; definition of kinetic energy",
     validity: "quasi-static, to the end of the stroke: nothing is spent on speeding up. A regulator that is stuck open \
-gives its pressure without droop. Held to `limits.fall-speed` and, if it is given, `limits.stop-energy`.",
+gives its pressure without droop. Held to `limits.fall-speed` and, if it is given, `limits.stop-energy`. Of a valve \
+that sticks open a hand valve (`protection.shut-off`) makes a caution only if the platform takes 3 s or longer to the \
+top: so long it takes to see it and reach the valve, common practice, no source.",
     mistakes: "Looking at the loaded platform alone: empty it needs less pressure, so the same air drives it farther.",
 };
 
@@ -270,8 +277,10 @@ load lost or too heavy, a cold tank, air that stays behind; see stuck-regulator,
 rising-platform, cylinder-lost, load-lost, overload, cold-tank, torn-hose, stored-energy. Fail: a rating is passed, or a \
 load comes down or goes up by itself faster than its limit; a loss of power that lets a held load down fails at any \
 speed. Caution: something moves by itself, it needs a person, or a check that is not stated, or the load rests on air \
-alone. A latch is out while the load is lowered: it passes only a fall that is slow without it. The faults do not count \
-in the verdict of `check`.",
+alone, a lock before it or not: a lock keeps air in, and the air leaks and cools. A latch is out while the load is \
+lowered, so a fall stays a caution with it. A lock counts without power if `protection.lock-unpowered` says that it \
+shuts then. Springs that open both valves count as the worse of rise and fall. The faults do not count in the verdict \
+of `check`.",
     mistakes: "Two faults at once are not looked at, but a relief valve that sticks is not noticed until the switch \
 sticks as well: prove it every month.",
 };

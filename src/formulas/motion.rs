@@ -143,7 +143,7 @@ pub static LOWERING_SPEED: Formula = Formula {
 p_sink = (F + p_set N A_r (1 - mu)) / (N A_1 (1 + mu)), p_set for double-acting cylinders only\n\
 v = q(p_sink) R T / (p_sink A + F_x), times r for the load\n\
 the time as for a raise, from the pressure held\n\
-a hose torn off at the cylinders is a hole of its bore, Cd = 0.97, one for all cylinders; never faster than a fall",
+a hose torn off at the cylinders: one hole of its bore, Cd = 0.97; never faster than a fall",
     symbols: &[
         ("p_sink", "pressure that the sinking load keeps up, friction against it; absolute where it gives v"),
         ("F", "force of the sinking load on the pistons"),

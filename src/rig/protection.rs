@@ -16,7 +16,7 @@ pub struct Protection {
     pub support: Support,
     /// Whether the hoses are held so that a torn end cannot whip.
     pub hose_restraint: bool,
-    /// Hand valve that shuts off and vents the supply to the raise valve.
+    /// Hand valve that shuts off the supply to the raise valve.
     pub shut_off: bool,
     /// What a hand valve with a gauge lets out.
     pub dump: Dump,
@@ -28,6 +28,8 @@ pub struct Protection {
     pub raise_unpowered: Option<Unpowered>,
     /// What the lower valve does without power, if that is known.
     pub lower_unpowered: Option<Unpowered>,
+    /// What the lock does without power, if that is known.
+    pub lock_unpowered: Option<Unpowered>,
     /// What the regulator passes when it is wide open on a full tank, if known.
     pub wide_open_flow: Option<MassRate>,
     /// The seat of the regulator, wide open, if known.

@@ -2,7 +2,7 @@
 
 use uom::si::f64::Length;
 
-use super::{Case, Fall, Fault, figure, plain};
+use super::{Case, Fall, Fault, figure, on_shut_in_air, plain, raised_load};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::crept_set;
@@ -42,10 +42,9 @@ fn advice() -> Sentence {
 /// The end at the valve comes off: the air leaves through the whole hose.
 fn at_the_valve(case: &Case<'_>) -> Result<Fault> {
     if case.rig.protection.lock != Lock::None {
-        return Ok(plain(
+        return Ok(on_shut_in_air(
+            case,
             AT_VALVE,
-            Verdict::Pass,
-            Dimension::Speed,
             sentence!["the lock keeps the air of the cylinders; the hose before it empties"],
             sentence!["shut off the supply, support the load, then mend the hose"],
         ));
@@ -61,26 +60,27 @@ fn at_the_valve(case: &Case<'_>) -> Result<Fault> {
         }
         (None, _) => None,
     };
-    let happens = sentence!["a raised load comes down as the air leaves through the open hose"];
+    let happens = sentence![raised_load(case), " comes down as the air leaves through the open hose"];
     Ok(Fall { id: AT_VALVE, happens, speed, unknown: unknown(), advice: advice(), never: false }.judged(case))
 }
 
 /// The end at the cylinders comes off: only what sits in the ports is left in the way.
 fn at_the_cylinders(case: &Case<'_>) -> Fault {
     if case.rig.protection.lock == Lock::InPort {
-        return plain(
+        return on_shut_in_air(
+            case,
             AT_CYLINDERS,
-            Verdict::Pass,
-            Dimension::Speed,
-            sentence!["no hose stands between lock and cylinder: the load stays up"],
-            sentence!["see that the lock is screwed straight into the port"],
+            sentence!["no hose stands between lock and cylinder: the load stays up, on the air shut in"],
+            sentence![
+                "see that the lock is screwed straight into the port; support the load before anybody comes near"
+            ],
         );
     }
     let speed = case.answers.times.torn_hose;
     let happens = if case.rig.protection.lock == Lock::InLine {
-        sentence!["the hose between lock and cylinders is off: a raised load comes down"]
+        sentence!["the hose between lock and cylinders is off: ", raised_load(case), " comes down"]
     } else {
-        sentence!["a raised load comes down through the open port"]
+        sentence![raised_load(case), " comes down through the open port"]
     };
     Fall { id: AT_CYLINDERS, happens, speed, unknown: unknown(), advice: advice(), never: false }.judged(case)
 }

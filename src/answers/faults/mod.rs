@@ -47,7 +47,8 @@ pub struct Figure {
     pub dimension: Dimension,
 }
 
-/// Faults of one verdict stand in this order: what is likely and hurts most comes first. Estimate of our own.
+/// Faults of one verdict that [`harm`] does not tell apart stand in this order: what is likely and hurts most comes
+/// first. Estimate of our own.
 const ORDER: &[&str] = &[
     "electric power lost",
     "pressure switch stuck closed",
@@ -95,9 +96,36 @@ pub(super) fn faults(
     rest::faults(&case, &mut faults)?;
     let place = |fault: &Fault| ORDER.iter().position(|id| *id == fault.check.id).unwrap_or(ORDER.len());
     faults.sort_by(|a, b| {
-        severity(b.check.verdict).cmp(&severity(a.check.verdict)).then(place(a).cmp(&place(b)))
+        severity(b.check.verdict)
+            .cmp(&severity(a.check.verdict))
+            .then_with(|| harm(&a.check).cmp(&harm(&b.check)))
+            .then_with(|| beyond(&b.check).total_cmp(&beyond(&a.check)))
+            .then(place(a).cmp(&place(b)))
     });
     Ok(faults)
+}
+
+/// What a fault that fails does, the worst first: the receiver is above its rating, what stands after the regulator
+/// is, a speed or a blow is too great, the rest. Estimate of our own.
+fn harm(check: &Check) -> u8 {
+    match (check.id.as_ref(), check.dimension) {
+        _ if check.verdict != Verdict::Fail => 0,
+        ("pressure switch stuck closed" | "relief valve stuck shut", _) => 0,
+        ("regulator stuck open", Dimension::Pressure) => 1,
+        (_, Dimension::Speed | Dimension::Energy) => 2,
+        _ => 3,
+    }
+}
+
+/// By how many times a speed that fails is beyond its limit; of a blow the root, as it grows with the square of the
+/// speed. What is not known counts as just beyond.
+fn beyond(check: &Check) -> f64 {
+    let ratio = check.value.zip(check.limit).map_or(1.0, |(value, limit)| value / limit);
+    match (check.verdict, check.dimension) {
+        (Verdict::Fail, Dimension::Speed) => ratio,
+        (Verdict::Fail, Dimension::Energy) => ratio.max(0.0).sqrt(),
+        _ => 0.0,
+    }
 }
 
 /// What is not known stands above what is known to do no harm.
@@ -129,14 +157,24 @@ fn held_without_air(case: &Case<'_>) -> bool {
 
 /// Whether a leg over centre bears the raised load, as the check of its lock finds.
 fn locks_itself(case: &Case<'_>) -> bool {
-    let check = case.answers.check("over-centre lock");
-    check.is_some_and(|check| matches!(check.verdict, Verdict::Pass | Verdict::Caution))
+    case.answers.locks_itself()
 }
 
-/// A fault after which a raised load rests on the air shut in: a caution, as air leaks and cools, unless a latch or
-/// a lock holds it. A pin waits for somebody to set it.
-fn on_shut_in_air(case: &Case<'_>, id: &'static str, happens: Sentence, advice: Sentence) -> Fault {
-    let verdict = if held_without_air(case) { Verdict::Pass } else { Verdict::Caution };
+/// The load that comes down as its air goes.
+fn raised_load(case: &Case<'_>) -> &'static str {
+    if locks_itself(case) { "a load that is not over centre" } else { "a raised load" }
+}
+
+/// A fault after which a raised load rests on the air shut in: a caution, as air leaks and cools, unless a latch
+/// holds it. A lock only shuts air in, a pin waits for somebody to set it, and a leg holds over centre only.
+fn on_shut_in_air(case: &Case<'_>, id: &'static str, mut happens: Sentence, advice: Sentence) -> Fault {
+    let (verdict, then) = match case.rig.protection.support {
+        Support::Latch => (Verdict::Pass, Some("; as that leaks the latch holds it")),
+        Support::Pin => (Verdict::Caution, Some("; the pin holds it once it is set")),
+        Support::None if locks_itself(case) => (Verdict::Caution, Some("; over centre the leg holds it")),
+        Support::None => (Verdict::Caution, None),
+    };
+    happens.0.extend(then.map(Into::into));
     let mut fault = plain(id, verdict, Dimension::Pressure, happens, advice);
     fault.figures.push(held(case));
     fault
@@ -179,6 +217,9 @@ impl Fall {
                 sentence!["; its speed is that with the return air behind it, as on the way down; held, its rod side is vented"].0,
             );
         }
+        if locks_itself(case) {
+            happens.0.push("; over centre the leg holds it".into());
+        }
         let mut fault = match speed {
             Some(speed) => {
                 let check = at_most(id, speed.value, limit, Dimension::Speed, advice.clone());
@@ -197,20 +238,15 @@ impl Fall {
                 happens.0.extend(sentence!["; a latch that is in holds it, but on the way down it is out"].0);
                 check.margin = None;
                 let slow = speed.is_some_and(|speed| speed.value <= limit * (1.0 + 1e-9));
-                (check.verdict, check.advice) = if slow {
-                    (
-                        Verdict::Pass,
-                        sentence![
-                            "it comes down no faster than the limit with the latch out; see that the latch falls in at every step of the way up"
-                        ],
-                    )
+                check.verdict = Verdict::Caution;
+                check.advice = if slow {
+                    sentence![
+                        "it comes down no faster than the limit with the latch out, but nothing stops it then: keep people out of its way, and see that the latch falls in at every step of the way up"
+                    ]
                 } else {
-                    (
-                        Verdict::Caution,
-                        sentence![
-                            "nobody within its reach while it is lowered: the latch is out then; a lock in the ports (`protection.lock`) or throttles there (`protection.port-throttle`) bound the fall"
-                        ],
-                    )
+                    sentence![
+                        "nobody within its reach while it is lowered: the latch is out then; a lock in the ports (`protection.lock`) or throttles there (`protection.port-throttle`) bound the fall"
+                    ]
                 };
                 fault.happens = happens;
             }

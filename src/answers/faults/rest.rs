@@ -94,7 +94,14 @@ fn air_left(case: &Case<'_>) -> Result<Fault> {
         sentence!["the tank stays full, and the cylinders keep ", (held.pascals(), Dimension::Pressure)]
     };
     let (verdict, advice) = match (tank_is_in_hand, cylinders_are) {
-        (true, true) => (Verdict::Pass, sentence!["empty both by hand and read the gauges before any work"]),
+        // It stays until a person lets it out.
+        (true, true) if vents => (
+            Verdict::Caution,
+            sentence!["empty the tank by hand and read the gauges of tank and cylinders before any work"],
+        ),
+        (true, true) => {
+            (Verdict::Caution, sentence!["empty both by hand and read the gauges before any work"])
+        }
         (true, false) => (
             Verdict::Caution,
             sentence!["fit a hand valve with a gauge that empties the cylinders (`protection.dump`)"],

@@ -104,16 +104,21 @@ fn first(out: &mut String, report: &Report, width: usize) {
     let _ = write!(out, "{}: {style}{verdict}{style:#}. ", report.title);
     let _ = writeln!(
         out,
-        "Of {} single faults {} fail, {} are cautions, {} are not judged.\n",
+        "Of {} single faults {}, {}, {}.\n",
         report.faults.len(),
-        counted("fail"),
-        counted("caution"),
-        counted("not judged")
+        count(counted("fail"), "fails", "fail"),
+        count(counted("caution"), "is a caution", "are cautions"),
+        count(counted("not judged"), "is not judged", "are not judged")
     );
     let bold = emphasis();
     let _ = write!(out, "  {bold}First{bold:#}  ");
     out.push_str(wrapped(&format!("{named}."), width, 9).trim_start());
     out.push_str("\n\n");
+}
+
+/// A number with the words that go with it.
+fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 fn order(out: &mut String, report: &Report, width: usize) {

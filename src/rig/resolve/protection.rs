@@ -21,6 +21,7 @@ impl Resolver<'_> {
         let second_switch = self.optional("protection.second-switch");
         let raise_unpowered = self.unpowered("line.raise-unpowered");
         let lower_unpowered = self.unpowered("line.lower-unpowered");
+        let lock_unpowered = self.unpowered("protection.lock-unpowered");
         let wide_open_flow = self.mass_flow("regulator.wide-open-flow");
         let regulator_seat = self.passage("regulator.seat");
         let tank_gauge_error = self.optional::<Pressure>("tank.gauge-error");
@@ -51,6 +52,7 @@ impl Resolver<'_> {
             second_switch: second_switch?,
             raise_unpowered: raise_unpowered?,
             lower_unpowered: lower_unpowered?,
+            lock_unpowered: lock_unpowered?,
             wide_open_flow: wide_open_flow?,
             regulator_seat: regulator_seat?,
             tank_gauge_error: tank_gauge_error?.unwrap_or_default(),

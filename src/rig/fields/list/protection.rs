@@ -14,6 +14,13 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .optional(),
     field(
+        "protection.lock-unpowered",
+        Kind::Words(&["open", "shut", "stays"]),
+        "What the lock does when the power of the signal that opens it is lost",
+        r#""shut""#,
+    )
+    .optional(),
+    field(
         "protection.support",
         Kind::Words(&["none", "pin", "latch"]),
         "What holds the load without air. pin: set by hand once the load is up; latch: falls in by itself all along the way",
