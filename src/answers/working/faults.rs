@@ -93,12 +93,18 @@ impl Bench<'_> {
             "raise valve stuck open" => self.rise(fault, None, steps)?,
             "pressure switch stuck closed" => self.switch_stuck_closed(fault, steps)?,
             "relief valve stuck shut" => {
-                if let AirSource::Compressor(compressor) = &self.rig.source {
-                    steps.extend(judged(fault, &TOLERANCES, "cut-out at the high end").map(|step| {
-                        step.with("x", compressor.cut_out)
-                            .with("w", pascals(spread(self.rig, "compressor.cut-out")))
-                    }));
-                }
+                let (name, field, full) = match &self.rig.source {
+                    AirSource::Compressor(compressor) => {
+                        ("cut-out at the high end", "compressor.cut-out", compressor.cut_out)
+                    }
+                    AirSource::Bottle { filled_to } => {
+                        ("filling at the high end", "tank.filled-to", *filled_to)
+                    }
+                };
+                steps.extend(
+                    judged(fault, &TOLERANCES, name)
+                        .map(|step| step.with("x", full).with("w", pascals(spread(self.rig, field)))),
+                );
             }
             // A raise valve that stays open without power.
             "electric power lost" if figure(fault, "blow at the upper stop, at most").is_some() => {
