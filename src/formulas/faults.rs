@@ -113,7 +113,7 @@ pub static CYLINDER_LOST: Formula = Formula {
     topic: "cylinder-lost",
     title: "One of several cylinders lost",
     asks: "What pressure do the others need when a rod or pin breaks?",
-    expression: "p_load = F / ((n - 1) A_1)\np_need by needed-pressure\np_need <= p_move",
+    expression: "p_load = F / ((n - 1) A_1)\np_need by needed-pressure\np_need <= p_move\np_load <= p_part",
     symbols: &[
         ("p_load", "pressure with which the others hold the load, gauge"),
         ("p_need", "pressure that they need to raise it, gauge"),
@@ -124,9 +124,14 @@ pub static CYLINDER_LOST: Formula = Formula {
         ("n", "number of cylinders"),
         ("A_1", "piston area of one cylinder"),
         ("p_move", "set point at its low end less droop at its high end, gauge"),
+        (
+            "p_part",
+            "least rating of cylinders, and of hoses unless a lock keeps the air out of them, at its low end; gauge",
+        ),
     ],
     source: "p = F/A, ISO 80000-4",
-    validity: "never better than a caution: how far the platform tilts, and whether it jams, depends on guides that no \
+    validity: "fail where the cylinders that are left stand above a rating, latch or not, as the shut valves keep that air \
+in, or where their rods may buckle. Never better than a caution: how far the platform tilts, and whether it jams, depends on guides that no \
 field describes.",
     mistakes: "",
 };

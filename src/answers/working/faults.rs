@@ -457,6 +457,16 @@ impl Bench<'_> {
             load,
             others.needed_pressure(force),
         ));
+        if let (Some(rod), Some(safety)) =
+            (&self.answers.structure.rod, figure(fault, "safety of the rods that are left against buckling"))
+        {
+            steps.push(
+                Step::new(format!("{id}: safety of the rods that are left"), &ROD_COLUMN, safety)
+                    .with("P_crit", rod.critical.force)
+                    .with("D", rig.cylinders.bore)
+                    .with("p", load),
+            );
+        }
         Ok(())
     }
 
