@@ -539,3 +539,22 @@ fn the_relief_valve_of_a_bottle_is_looked_at() {
     let bare = edited(&bottle("8 bar"), &[("relief = \"9 bar\"\n", "")]);
     assert!(judged(&bare).2.faults.iter().all(|fault| fault.check.id != "relief valve stuck shut"));
 }
+
+#[test]
+fn delivery_and_volume_count_at_the_end_that_leaves_least_time() {
+    let rating = "from cut-out to the receiver's rating, were nothing to open";
+    let time = |edits: &[(&str, &str)]| super::figure(&fault(&judged(&kiln(edits)).2, SWITCH), rating);
+    let plain = time(&[]);
+    // Delivery grows with the open flow at every pressure, and the mass to deliver with the volume.
+    let open = time(&[("open = \"40 L/min\"", "open = \"40 L/min +- 10 %\"")]);
+    assert_relative_eq!(open, plain / 1.1, max_relative = 1e-6);
+    assert_relative_eq!(time(&[("\"15 L\"", "\"15 L +- 10 %\"")]), 0.9 * plain, max_relative = 1e-6);
+    // A pump that stalls at 10 bar may stall at 10.1 bar, below what the valve opens at.
+    let stalls = [("stall = \"13 bar\"", "stall = \"10 bar +- 0.1 bar\"")];
+    let sea_level = fault(&judged(&kiln(&[("stall = \"13 bar\"", "stall = \"10.1 bar\"")])).2, SWITCH);
+    assert_relative_eq!(
+        fault(&judged(&kiln(&stalls)).2, SWITCH).check.value.unwrap(),
+        sea_level.check.value.unwrap(),
+        max_relative = 1e-9
+    );
+}

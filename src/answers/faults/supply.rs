@@ -11,7 +11,7 @@ use crate::answers::pressure_order::FULL_LIFT;
 use crate::answers::stuck_open::{LineRelief, line_relief_for, set_point_below_relief, stuck_open};
 use crate::answers::{Check, Piece, Sentence, Verdict};
 use crate::rig::{AirSource, Rig};
-use crate::sizing::compressor_fill_time::{Compressor, Pump};
+use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake, Pump};
 use crate::sizing::cylinder_force::piston_area;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
@@ -29,6 +29,7 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
         faults.push(bottle_relief_stuck_shut(case, *filled_to));
     }
     if let AirSource::Compressor(compressor) = &case.rig.source {
+        let compressor = &strongest(case.rig, compressor);
         let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
         if let Some(relief) = case.rig.tank.relief {
             faults.push(switch_stuck_closed(case, compressor, &pump, relief)?);
@@ -37,6 +38,20 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
         faults.push(check_valve_leaks(case));
     }
     Ok(())
+}
+
+/// A pump at the strong end of its stated delivery.
+pub(in crate::answers) fn strongest(rig: &Rig, compressor: &Compressor) -> Compressor {
+    let mut strong = compressor.clone();
+    if let Delivery::OpenAndStall { open, stall, .. } = &mut strong.delivery {
+        let more = rig.tolerance("compressor.delivery.open");
+        match open {
+            Intake::InletVolume(flow) => flow.value += more,
+            Intake::Mass(flow) => flow.value += more,
+        }
+        *stall = GaugePressure::new(pascals(ends(rig, "compressor.delivery.stall", *stall).high));
+    }
+    strong
 }
 
 /// What comes through lifts what is on the platform faster, and presses on it harder, than the set point does.
@@ -231,7 +246,8 @@ fn points_end_below(pump: &Pump<'_>, pressure: f64) -> Option<f64> {
     (!stall_is_known(pump) && end < pressure).then_some(end)
 }
 
-/// Shortest time that the pump takes from cut-out to a pressure, if it gets there: from cut-out at its high end.
+/// Shortest time that the pump takes from cut-out to a pressure, if it gets there: from cut-out at its high end, in a
+/// tank at the low end of its volume.
 fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> Result<Option<f64>> {
     let to = GaugePressure::new(pascals(to));
     let from = GaugePressure::new(pascals(ends(case.rig, "compressor.cut-out", compressor.cut_out).high));
@@ -245,7 +261,9 @@ fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> 
     {
         return Ok(None);
     }
-    Ok(Some(pump.run(case.rig.tank.volume, from, to)?.time.value))
+    let mut volume = case.rig.tank.volume;
+    volume.value -= case.rig.tolerance("tank.volume");
+    Ok(Some(pump.run(volume, from, to)?.time.value))
 }
 
 /// What the pump delivers past cut-out, and how soon it gets where.

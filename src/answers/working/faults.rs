@@ -13,7 +13,7 @@ use crate::air::flow::series::Line;
 use crate::air::gas::{GAS_CONSTANT_J_PER_KG_K, Isotherm, compressibility};
 use crate::answers::checks::{crept_set, ends, full, spread};
 use crate::answers::faults::{
-    COLD_K, HALF_WAY, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push,
+    COLD_K, HALF_WAY, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push, strongest,
 };
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
@@ -184,6 +184,7 @@ impl Bench<'_> {
         let (AirSource::Compressor(compressor), Some(relief)) = (&rig.source, rig.tank.relief) else {
             return Ok(());
         };
+        let compressor = &strongest(rig, compressor);
         let pump = Pump::new(compressor, &self.air, rig.site.atmosphere)?;
         let second = rig
             .protection
