@@ -466,6 +466,9 @@ fn a_set_point_below_which_a_relief_valve_fits_is_named() {
     let (_, _, found) = judged(&cured);
     assert_ne!(fault(&found, STUCK_OPEN).check.verdict, Verdict::Fail);
     assert_eq!(found.tight_gaps().count(), 0, "{:#?}", found.tight_gaps().collect::<Vec<_>>());
+    assert!(said.contains("parts with a `line.rating` and a `cylinders.rating` of 8.7 bar"), "{said}");
+    let stout = edited(&trap, &[("5.4 bar", "8.7 bar"), ("5.4 bar", "8.7 bar")]);
+    assert_ne!(fault(&judged(&stout).2, STUCK_OPEN).check.verdict, Verdict::Fail);
     // Parts of 5 bar want 4.09 bar, below the 4.22 bar that move the load.
     let weak = edited(&trap, &[("5.4 bar", "5 bar"), ("5.4 bar", "5 bar")]);
     let said = advice(&fault(&judged(&weak).2, STUCK_OPEN));

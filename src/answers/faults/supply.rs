@@ -62,8 +62,12 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
     let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
     let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
     let weakest = line.map_or(cylinders, |line| line.min(cylinders));
-    let field =
-        if line.is_some_and(|line| line < cylinders) { "`line.rating`" } else { "`cylinders.rating`" };
+    // Every part that the full tank passes needs the higher rating.
+    let field = match (line.is_some_and(|line| line < full), cylinders < full) {
+        (true, true) => "`line.rating` and a `cylinders.rating`",
+        (true, false) => "`line.rating`",
+        _ => "`cylinders.rating`",
+    };
     let mut check = at_most(ID, fault, weakest, Dimension::Pressure, Sentence::default());
     check.advice = match (check.verdict, stuck.relief) {
         (Verdict::Fail, LineRelief::Outrun) => sentence![
