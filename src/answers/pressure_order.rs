@@ -11,6 +11,7 @@ use super::checks::{at_least_bar, at_most_bar, bar, creep, crept_set, ends, full
 use super::{Answers, Piece, Sentence, Verdict};
 use crate::Result;
 use crate::rig::{AirSource, Rig};
+use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::travel::Load;
 use crate::units::GaugePressure;
 
@@ -180,13 +181,19 @@ impl Ladder<'_> {
             ("regulator.set", AirSource::Bottle { filled_to }) => {
                 below((blows / creep(rig)).min(low("tank.filled-to", *filled_to) - headroom))
             }
-            ("line.relief", _) => below(parts),
+            // Blowing it must stay below the parts, unless the full tank does.
+            ("line.relief", _) if full(rig).high <= parts => below(parts),
+            ("line.relief", _) => below(parts / FULL_LIFT),
             ("compressor.cut-in", AirSource::Compressor(pump)) => {
                 below(low("compressor.cut-out", pump.cut_out))
             }
             ("compressor.cut-out", _) => below((relief / RELIEF_ABOVE_CUT_OUT).min(receiver)),
             ("protection.second-switch", _) => below(relief.min(receiver)),
-            ("tank.relief" | "tank.filled-to", _) => below(receiver),
+            ("tank.relief", _) => {
+                let inlet = inlet_under_relief(rig).map_or(f64::INFINITY, |inlet| inlet / FULL_LIFT);
+                below(receiver.min(inlet))
+            }
+            ("tank.filled-to", _) => below(receiver),
             _ => f64::INFINITY,
         }
     }
@@ -244,6 +251,13 @@ impl Ladder<'_> {
             verdict,
             advice,
         });
+    }
+
+    /// The last gap is that of a valve that blows only while something is stuck: a caution at the worst.
+    fn only_while_blowing(&mut self) {
+        if let Some(gap) = self.order.gaps.last_mut().filter(|gap| gap.verdict == Verdict::Fail) {
+            gap.verdict = Verdict::Caution;
+        }
     }
 }
 
@@ -322,13 +336,10 @@ fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>)
         if let Some(relief) = rig.line.relief {
             let opens = ladder.high("line relief opens", "line.relief", relief);
             ladder.gap(opens, wall, 0.0, Some(0.0));
-            // It blows only while the regulator is stuck: a caution where it then passes the rating.
             let blows = ladder.side("line relief, full lift", "line.relief", relief, 1.0, FULL_LIFT);
             if blows.end < full(rig).high {
                 ladder.gap(blows, wall, 0.0, Some(0.0));
-                if let Some(gap) = ladder.order.gaps.last_mut().filter(|gap| gap.verdict == Verdict::Fail) {
-                    gap.verdict = Verdict::Caution;
-                }
+                ladder.only_while_blowing();
             }
         }
     }
@@ -346,6 +357,20 @@ fn regulator(rig: &Rig, answers: &Answers, needed: f64, ladder: &mut Ladder<'_>)
         let opens = ladder.low("line relief opens", "line.relief", relief);
         ladder.gap(set_high, opens, 0.0, None);
     }
+}
+
+/// What the regulator bears at its inlet, at its low end, where the relief valve of the receiver may blow above it: no
+/// second switch acts first, and the pump does not stall below.
+fn inlet_under_relief(rig: &Rig) -> Option<f64> {
+    let (AirSource::Compressor(compressor), Some(limit), None) =
+        (&rig.source, rig.regulator.max_inlet, rig.protection.second_switch)
+    else {
+        return None;
+    };
+    let limit = ends(rig, "regulator.max-inlet", limit).low;
+    let stalls_below =
+        matches!(compressor.delivery, Delivery::OpenAndStall { stall, .. } if stall.pascals() <= limit);
+    (!stalls_below).then_some(limit)
 }
 
 fn tank(rig: &Rig, ladder: &mut Ladder<'_>) {
@@ -394,6 +419,12 @@ fn tank(rig: &Rig, ladder: &mut Ladder<'_>) {
         }
         let highest = ladder.high("relief opens", "tank.relief", relief);
         ladder.gap(highest, receiver, 0.0, Some(0.0));
+        if let Some(limit) = rig.regulator.max_inlet.filter(|_| inlet_under_relief(rig).is_some()) {
+            let wall = ladder.low("regulator inlet limit", "regulator.max-inlet", limit);
+            let blows = ladder.side("relief, full lift", "tank.relief", relief, 1.0, FULL_LIFT);
+            ladder.gap(blows, wall, 0.0, Some(0.0));
+            ladder.only_while_blowing();
+        }
     }
     if let Some(second) = rig.protection.second_switch {
         ladder.field("second switch", "protection.second-switch", second);

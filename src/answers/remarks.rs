@@ -4,6 +4,7 @@ use uom::si::f64::Length;
 
 use super::check::sentence;
 use super::joint::weld_cautions;
+use super::stored::SIMPLE_VESSEL_BAR;
 use super::times::hose_restriction;
 use super::{Answers, Sentence, TankLeak};
 use crate::frame::joint::Pin;
@@ -29,7 +30,13 @@ const NAMED_DRAWN_OUT: f64 = 0.01;
 /// Cautions for a rig.
 #[must_use]
 pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
-    let mut cautions = vec![
+    let mut cautions = Vec::new();
+    if rig.protection.material == Some(TankMaterial::Plastic) {
+        cautions.push(sentence![
+            "The receiver is of plastic: it turns brittle in cold and light and bursts into splinters. Never use plastic pipe or bottles that are not made and marked for compressed air."
+        ]);
+    }
+    cautions.extend([
         sentence![
             "Never be under, or let anybody be under, a load that only air holds. Support it mechanically first."
         ],
@@ -40,7 +47,7 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         sentence![
             "Before any work on the rig: switch off and lock out, lower the load, drain the tank, vent the cylinders. Restrain hoses."
         ],
-    ];
+    ]);
     cautions.extend(of_this_rig(rig, answers));
     if let AirSource::Bottle { filled_to } = &rig.source
         && filled_to.pascals() > HIGH_PRESSURE_PA
@@ -125,9 +132,6 @@ pub fn cautions(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
 /// 2014/29/EU, Annex III, 1.1.
 const MARKED_PRODUCT_BAR_L: f64 = 50.0;
 
-/// Highest pressure, in Pa, of the directive on simple vessels. Source: Directive 2014/29/EU, Article 1.
-const SIMPLE_VESSEL_PA: f64 = 30e5;
-
 /// Cautions for what is special about a rig, or for what its file does not say. A question that is asked
 /// without a rig gets none of them.
 fn of_this_rig(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
@@ -153,28 +157,28 @@ fn of_this_rig(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         });
     }
     // The directive on simple vessels covers steel and aluminium.
-    let plastic = protection.material == Some(TankMaterial::Plastic);
-    let simple = !plastic && protection.material != Some(TankMaterial::Composite);
-    if !plastic && rig.is_given("tank.rating") && rig.is_given("tank.volume") {
+    let simple = !matches!(protection.material, Some(TankMaterial::Plastic | TankMaterial::Composite));
+    if rig.is_given("tank.rating") && rig.is_given("tank.volume") {
         let product = rig.tank.rating.pascals() / 1e5 * rig.tank.volume.value * 1e3;
-        if rig.tank.rating.pascals() > SIMPLE_VESSEL_PA {
+        if rig.tank.rating.pascals() > SIMPLE_VESSEL_BAR * 1e5 {
             cautions.push(sentence![
                 "The tank is rated ",
                 (rig.tank.rating.pascals(), Dimension::Pressure),
                 ", beyond the 30 bar up to which Directive 2014/29/EU (Article 1) covers simple vessels. Directive 2014/68/EU and the rules of your country for such bottles apply: read them; do not use one without its marks."
             ]);
-        } else if simple && product > MARKED_PRODUCT_BAR_L {
+        } else if product > MARKED_PRODUCT_BAR_L {
+            let rule = if simple {
+                " bar L, above the 50 bar L at which Directive 2014/29/EU (Annex III, 1.1) asks for marks on it. Read"
+            } else {
+                " bar L, above the 50 bar L at which Directive 2014/68/EU (Article 4(1)(a)(i), second indent; from memory) asks for a vessel built to its requirements and marked. Read"
+            };
             cautions.push(sentence![
                 "Rating times volume of the receiver is ",
                 (product, Dimension::Number),
-                " bar L, above the 50 bar L at which Directive 2014/29/EU (Annex III, 1.1) asks for marks on it. Read the rules of your country; do not use a vessel without its plate."
+                rule,
+                " the rules of your country; do not use a vessel without its plate."
             ]);
         }
-    }
-    if protection.material == Some(TankMaterial::Plastic) {
-        cautions.push(sentence![
-            "The receiver is of plastic: it turns brittle in cold and light and bursts into splinters. Never use plastic pipe or bottles that are not made and marked for compressed air."
-        ]);
     }
     match protection.people {
         Some(People::Public) => cautions.push(sentence![

@@ -55,6 +55,12 @@ pub struct Rule {
 /// Standing of a figure that another text than the rule gives.
 const SECOND_HAND: &str = "from a secondary source";
 
+/// Standing of a figure that another text gives, with a clause that nobody has looked up.
+const SECOND_HAND_FIGURE: &str = "figure from a secondary source, clause from memory";
+
+/// Highest pressure, in bar, of the directive on simple vessels. Source: Directive 2014/29/EU, Article 1.
+pub(super) const SIMPLE_VESSEL_BAR: f64 = 30.0;
+
 /// Air in receiver, hose and cylinders, each at the highest pressure that it is worked at.
 pub(super) fn stores(rig: &Rig) -> Result<Vec<Store>> {
     let store = |part, pressure: GaugePressure, volume: Volume| -> Result<Store> {
@@ -176,13 +182,13 @@ fn in_the_union(receiver: &Receiver, is_metal: bool) -> Vec<Rule> {
             "Article 1",
             "highest pressure of its scope",
             rating_bar,
-            Some(30.0),
+            Some(SIMPLE_VESSEL_BAR),
             "bar",
         ));
         // What that directive says of products does not cover a tank beyond its pressure.
         if rules.last().is_some_and(|scope| !scope.above) {
             let class = SIMPLE_VESSELS.rule(
-                "classes of simple pressure vessels",
+                "Article 13(2)",
                 "product at which the next class begins",
                 product,
                 Some(if product > 200.0 { 3000.0 } else { 200.0 }),
@@ -203,9 +209,20 @@ fn in_the_union(receiver: &Receiver, is_metal: bool) -> Vec<Rule> {
                     Some(50.0),
                     "bar L",
                 ),
-                Rule { standing: SECOND_HAND, ..class },
+                Rule { standing: SECOND_HAND_FIGURE, ..class },
             ]);
         }
+    }
+    if !is_metal || rating_bar > SIMPLE_VESSEL_BAR {
+        let vessels = PRESSURE_EQUIPMENT.rule(
+            "Article 4(1)(a)(i), second indent",
+            "product above which its essential safety requirements hold for a vessel of more than 1 L",
+            product,
+            Some(50.0),
+            "bar L",
+        );
+        let above = vessels.above && receiver.litres > 1.0;
+        rules.push(Rule { above, standing: "figure and clause from memory", ..vessels });
     }
     rules
 }
@@ -228,7 +245,7 @@ fn in_britain(receiver: &Receiver) -> [Rule; 2] {
             Some(0.5),
             "bar",
         ),
-        Rule { standing: "figure from a secondary source, clause from memory", ..scheme },
+        Rule { standing: SECOND_HAND_FIGURE, ..scheme },
     ]
 }
 
@@ -253,7 +270,7 @@ fn in_america(receiver: &Receiver) -> [Rule; 7] {
     [
         Rule { standing: "from a secondary source, paragraphs from memory", ..receivers },
         MINES.rule(
-            "the whole section",
+            "one paragraph each, not divided",
             "every air receiver: a gauge, and relief valves that keep it within 10 % above its highest allowed pressure",
             rating_bar,
             None,

@@ -3,7 +3,8 @@
 use uom::si::f64::MassRate;
 use uom::si::mass_rate::kilogram_per_second;
 
-use super::checks::{crept_set, ends, full, spread};
+use super::check::CAUTION_MARGIN;
+use super::checks::{creep, crept_set, ends, full, spread};
 use super::pressure_order::FULL_LIFT;
 use crate::Result;
 use crate::rig::Rig;
@@ -123,4 +124,12 @@ pub(super) fn line_relief_for(rig: &Rig, pressure_pa: f64) -> Option<f64> {
     let half = spread(rig, "line.relief");
     let setting = pressure_pa / FULL_LIFT - half;
     (setting >= crept_set(rig) + half).then_some(setting)
+}
+
+/// Highest set point below which a relief valve after the regulator fits that keeps a pressure at its full lift,
+/// with the usual room between the set point crept up and the valve.
+pub(super) fn set_point_below_relief(rig: &Rig, pressure_pa: f64) -> f64 {
+    let opens = pressure_pa / FULL_LIFT - 2.0 * spread(rig, "line.relief");
+    // The setting is rounded down to 0.01 bar.
+    (opens - 1e3) * (1.0 - CAUTION_MARGIN) / creep(rig) - spread(rig, "regulator.set")
 }

@@ -12,17 +12,20 @@ p_end <= 1.10 p_tank while the relief valve blows, else p_end <= p_tank\n\
 t = integral from p_cut_out to p_relief of V (drho / dp) / m_dot(p) dp",
     symbols: &[
         ("p_end", "pressure at which the tank stands in the end, gauge"),
-        ("p_stall", "pressure at which the pump delivers nothing more, if it is known; gauge"),
+        (
+            "p_stall",
+            "pressure at which the pump delivers nothing more, at its high end, if it is known; gauge",
+        ),
         ("p_second", "second switch, at the high end of its tolerance, if there is one; gauge"),
         ("p_relief", "opening pressure of the relief valve, gauge; counted only if it passes the delivery"),
         ("w", "half width of its stated tolerance"),
         ("p_tank", "rating of the receiver at the low end of its tolerance, gauge"),
-        ("t", "time from cut-out to the relief valve"),
-        ("p_cut_out", "pressure at which the switch should have stopped the pump, gauge"),
-        ("V", "inside volume of the tank"),
+        ("t", "shortest time from cut-out to the relief valve, with its tolerance at the low end"),
+        ("p_cut_out", "pressure at which the switch should have stopped the pump, at its high end; gauge"),
+        ("V", "inside volume of the tank, at its low end"),
         ("drho", "step of density"),
         ("dp", "step of pressure"),
-        ("m_dot", "mass delivered in a time: see delivery"),
+        ("m_dot", "mass delivered in a time, at the high end of what is stated: see delivery"),
         ("p", "tank pressure, gauge"),
     ],
     source: "mass balance; 10 % above the highest allowable pressure while a relief valve blows: 30 CFR 57.13011",
@@ -120,7 +123,7 @@ pub static CYLINDER_LOST: Formula = Formula {
     topic: "cylinder-lost",
     title: "One of several cylinders lost",
     asks: "What pressure do the others need when a rod or pin breaks?",
-    expression: "p_load = F / ((n - 1) A_1)\np_need by needed-pressure\np_need <= p_move",
+    expression: "p_load = F / ((n - 1) A_1)\np_need by needed-pressure\np_need <= p_move\np_load <= p_part",
     symbols: &[
         ("p_load", "pressure with which the others hold the load, gauge"),
         ("p_need", "pressure that they need to raise it, gauge"),
@@ -131,9 +134,14 @@ pub static CYLINDER_LOST: Formula = Formula {
         ("n", "number of cylinders"),
         ("A_1", "piston area of one cylinder"),
         ("p_move", "set point at its low end less droop at its high end, gauge"),
+        (
+            "p_part",
+            "least rating of cylinders, and of hoses unless a lock keeps the air out of them, at its low end; gauge",
+        ),
     ],
     source: "p = F/A, ISO 80000-4",
-    validity: "never better than a caution: how far the platform tilts, and whether it jams, depends on guides that no \
+    validity: "fail where the cylinders that are left stand above a rating, latch or not, as the shut valves keep that air \
+in, or where their rods may buckle. Never better than a caution: how far the platform tilts, and whether it jams, depends on guides that no \
 field describes.",
     mistakes: "",
 };

@@ -1,7 +1,7 @@
 //! What the advice must never say.
 
-use lungful::answers::{LowerAnswer, Verdict};
-use lungful::report::{Report, terminal};
+use lungful::answers::{LowerAnswer, Verdict, weakest};
+use lungful::report::{Report, terminal, words};
 use lungful::units::UnitSystem;
 
 use super::{BARE, edited, fault, judged, text};
@@ -134,5 +134,22 @@ fn no_rig_is_called_safe() {
             assert!(!fault.happens.0.is_empty(), "{}", fault.check.id);
             assert!(!fault.check.advice.0.is_empty(), "{}", fault.check.id);
         }
+    }
+}
+
+#[test]
+fn the_weakest_check_of_a_low_cut_in_says_what_to_change() {
+    let trap = edited(
+        include_str!("../../examples/kiln-shelf-lift.toml"),
+        &[("cut-in = \"7 bar +- 0.2 bar\"", "cut-in = \"4.5 bar +- 0.2 bar\"")],
+    );
+    let (_, answers, _) = judged(&trap);
+    let first = weakest(&answers.checks).unwrap();
+    let said = words(&first.advice, UnitSystem::Metric);
+    // (5 bar + 0.5 bar) / 0.95 + 0.2 bar = 5.99 bar
+    assert!(said.contains("raise `compressor.cut-in` to 5.99 bar"), "{}: {said}", first.id);
+    let cured = judged(&edited(&trap, &[("4.5 bar +-", "5.99 bar +-")])).1;
+    for id in ["set point in window", "cut-in above set point"] {
+        assert_eq!(cured.check(id).unwrap().verdict, Verdict::Pass, "{id}");
     }
 }

@@ -1,6 +1,6 @@
 //! Cautions chosen from the rig.
 
-use lungful::answers::cautions;
+use lungful::answers::{Verdict, cautions};
 use lungful::report::words;
 use lungful::units::UnitSystem;
 
@@ -56,6 +56,14 @@ fn a_plastic_receiver_is_named() {
     assert!(of("plastic").contains("The receiver is of plastic"));
     // The directive on simple vessels covers steel and aluminium: Article 2.
     assert!(of("steel").contains("2014/29/EU") && !of("plastic").contains("2014/29/EU"));
+    assert!(of("plastic").starts_with("The receiver is of plastic"));
+    // 10 bar times 10 L; the clause of the general directive is from memory.
+    for material in ["plastic", "composite"] {
+        assert!(
+            of(material)
+                .contains("100 bar L, above the 50 bar L at which Directive 2014/68/EU (Article 4(1)(a)(i)")
+        );
+    }
     let rules = |material: &str| {
         let text =
             edited(BARE, &[("volume = \"10 L\"", &format!("volume = \"10 L\"\nmaterial = \"{material}\""))]);
@@ -71,4 +79,39 @@ fn people_near_are_named() {
     assert!(with("public").contains("Anybody may come near this rig"));
     assert!(with("workers").contains("People are near this rig"));
     assert!(!with("none").contains("near this rig"));
+}
+
+#[test]
+fn a_vessel_that_is_not_simple_keeps_the_threshold_of_the_general_directive() {
+    let row = |text: &str| {
+        let rules = super::judged(text).2.rules;
+        rules
+            .into_iter()
+            .find(|rule| rule.clause.starts_with("Article 4(1)"))
+            .map(|rule| (rule.threshold, rule.above))
+    };
+    let of = |material: &str| {
+        edited(BARE, &[("volume = \"10 L\"", &format!("volume = \"10 L\"\nmaterial = \"{material}\""))])
+    };
+    assert_eq!(row(&of("plastic")), Some((Some(50.0), true)));
+    assert_eq!(row(&of("composite")), Some((Some(50.0), true)));
+    assert_eq!(row(&of("steel")), None);
+    assert_eq!(row(BARE), None);
+    let high = edited(BARE, &[("rating = \"10 bar\"\nrelief", "rating = \"200 bar\"\nrelief")]);
+    assert_eq!(row(&high), Some((Some(50.0), true)));
+    // 4.9 L at 10 bar are 49 bar L; 1 L at 200 bar is not more than 1 L.
+    assert_eq!(row(&edited(&of("plastic"), &[("10 L", "4.9 L")])), Some((Some(50.0), false)));
+    assert_eq!(row(&edited(&high, &[("10 L", "1 L")])), Some((Some(50.0), false)));
+}
+
+#[test]
+fn a_plastic_receiver_never_passes_the_cold() {
+    let of = |material: &str| {
+        let text = edited(BARE, &[("volume = \"10 L\"", &format!("volume = \"10 L\"\n{material}"))]);
+        super::fault(&super::judged(&text).2, "tank gone cold").check
+    };
+    assert_eq!((of("").verdict, of("material = \"steel\"").verdict), (Verdict::Pass, Verdict::Pass));
+    let plastic = of("material = \"plastic\"");
+    assert_eq!(plastic.verdict, Verdict::Caution);
+    assert!(words(&plastic.advice, UnitSystem::Metric).contains("brittle"));
 }

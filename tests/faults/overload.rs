@@ -259,3 +259,63 @@ fn what_is_not_described_is_not_judged() {
     );
     assert!(said(&format!("{leg}{lever}")).contains("linkage.arm-section"));
 }
+
+const FIRST_BUILT: &str = include_str!("../../examples/kiln-shelf-lift.toml");
+
+#[test]
+fn the_cylinder_that_is_left_is_held_to_its_rating() {
+    // 135 kg on one piston of 50 mm: 135 * 9.80665 N / (pi/4 * 0.05^2 m2) = 6.7426 bar, shut in by the valves.
+    let rig = |rating: &str| {
+        edited(
+            &format!("{FIRST_BUILT}\n[protection]\nsupport = \"latch\"\n"),
+            &[
+                ("lower-unpowered = \"open\"", "lower-unpowered = \"shut\""),
+                (
+                    "rating = \"10 bar\"\nraise",
+                    &format!("rating = \"{rating}\"\nrelief = \"5.4 bar\"\nraise"),
+                ),
+                ("rating = \"10 bar\"\nfriction", &format!("rating = \"{rating}\"\nfriction")),
+                ("mass = \"90 kg\"", "mass = \"115 kg\""),
+            ],
+        )
+    };
+    let lost = |text: &str| fault(&judged(text).2, "one cylinder lost");
+    let push = 135.0 * 9.806_65 / (PI / 4.0 * 0.05 * 0.05);
+    let weak = lost(&rig("6 bar"));
+    assert_eq!((weak.check.verdict, weak.check.limit), (Verdict::Fail, Some(6e5)));
+    assert_relative_eq!(weak.check.value.unwrap(), push, max_relative = 1e-6);
+    assert!(words(&weak.check.advice, UnitSystem::Metric).contains("rated 6.75 bar (`cylinders.rating`)"));
+    // With parts rated as it says, the latch holds it: a caution.
+    assert_eq!(lost(&rig("6.75 bar")).check.verdict, Verdict::Caution);
+    // A lock in the ports keeps that air out of the hose.
+    let hose = edited(&rig("6.75 bar"), &[("rating = \"6.75 bar\"\nrelief", "rating = \"6 bar\"\nrelief")]);
+    assert_eq!(lost(&hose).check.verdict, Verdict::Fail);
+    let locked = edited(&hose, &[("support = \"latch\"", "support = \"latch\"\nlock = \"in the port\"")]);
+    assert_eq!(lost(&locked).check.verdict, Verdict::Caution);
+    // Euler for the rod of 12 mm and 1.16 m between its pins, against the whole load.
+    let length: f64 = 0.66 + 0.5;
+    let euler = PI * PI * 210e9 * PI / 64.0 * 0.012_f64.powi(4) / (length * length);
+    let thin = lost(&edited(&rig("10 bar"), &[("rod = \"20 mm\"", "rod = \"12 mm\"")]));
+    let safety = super::figure(&thin, "safety of the rods that are left against buckling");
+    assert_relative_eq!(safety, euler / (135.0 * 9.806_65), max_relative = 1e-3);
+    assert_eq!(thin.check.verdict, Verdict::Fail);
+    assert!(words(&thin.check.advice, UnitSystem::Metric).contains("may buckle"));
+}
+
+#[test]
+fn a_load_lost_half_way_is_held_to_the_stops() {
+    let id = "load lost while raised";
+    let limits = |joules: f64| format!("{FIRST_BUILT}\n[limits]\nstop-energy = \"{joules} J\"\n");
+    let half = super::figure(
+        &fault(&judged(FIRST_BUILT).2, id),
+        "blow at the upper stop if it goes half way up, at most",
+    );
+    // 110 kg held at half of 480 mm to 500 mm of travel: the push over 0.9 less 20 kg, times what is left.
+    let push = 110.0 * 9.806_65 / 0.9 - 20.0 * 9.806_65;
+    assert_relative_eq!(half, push * 0.25, max_relative = 0.05);
+    let weak = fault(&judged(&limits(20.0)).2, id).check;
+    assert_eq!((weak.verdict, weak.limit), (Verdict::Fail, Some(20.0)));
+    let said = words(&weak.advice, UnitSystem::Metric);
+    assert!(said.contains("fit stops that take"), "{said}");
+    assert_eq!(fault(&judged(&limits(half * 1.001)).2, id).check.verdict, Verdict::Caution);
+}

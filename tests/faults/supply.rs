@@ -369,3 +369,195 @@ fn a_line_relief_that_sticks_shut_is_found_by_a_test_alone() {
     }
     assert!(judged(BARE).2.faults.iter().all(|fault| fault.check.id != ID), "there is none");
 }
+
+const FIRST_BUILT: &str = include_str!("../../examples/kiln-shelf-lift.toml");
+
+/// The first number after some words.
+#[track_caller]
+fn number(said: &str, after: &str) -> f64 {
+    let (_, rest) = said.split_once(after).unwrap_or_else(|| panic!("no `{after}` in {said}"));
+    rest.split(' ').next().unwrap().trim_end_matches([',', ';', '.']).parse().unwrap()
+}
+
+fn kiln(edits: &[(&str, &str)]) -> String {
+    edited(FIRST_BUILT, edits)
+}
+
+#[test]
+fn a_relief_valve_as_advised_holds_at_every_lower_setting() {
+    let trap = kiln(&[("relief = \"10.5 bar +- 3 %\"", "relief = \"11.5 bar\"")]);
+    let stuck = fault(&judged(&trap).2, SWITCH);
+    assert_eq!(stuck.check.verdict, Verdict::Fail);
+    let said = advice(&stuck);
+    let (bar, passes) = (number(&said, "set at "), number(&said, "passes "));
+    for setting in [bar, 10.5, 10.0, 9.6] {
+        let cured = edited(
+            &trap,
+            &[
+                ("relief = \"11.5 bar\"", &format!("relief = \"{setting} bar\"")),
+                ("\"400 L/min ANR\"", &format!("\"{passes} g/s\"")),
+            ],
+        );
+        assert_eq!(fault(&judged(&cured).2, SWITCH).check.verdict, Verdict::Pass, "{setting} bar, {said}");
+    }
+}
+
+#[test]
+fn a_second_switch_is_advised_only_where_it_acts() {
+    // The relief valve of 10.5 bar may open at 10.185 bar; 10 % above 10.815 bar is 11.8965 bar.
+    let trap = kiln(&[("max-inlet = \"16 bar\"", "max-inlet = \"11.5 bar\"")]);
+    let stuck = fault(&judged(&trap).2, SWITCH);
+    assert_eq!(stuck.check.verdict, Verdict::Fail);
+    let said = advice(&stuck);
+    assert_relative_eq!(number(&said, "(`protection.second-switch`) set at "), 10.18);
+    assert_relative_eq!(number(&said, "take one made for "), 11.9);
+    let cured = format!("{trap}\n[protection]\nsecond-switch = \"10.18 bar\"\n");
+    let (_, _, found) = judged(&cured);
+    assert_eq!(fault(&found, SWITCH).check.verdict, Verdict::Pass);
+    assert_eq!(found.tight_gaps().count(), 0, "{:#?}", found.tight_gaps().collect::<Vec<_>>());
+    // A valve set exactly at the switch opens as that stops the pump.
+    let meet = edited(&cured, &[("10.5 bar +- 3 %", "10.18 bar")]);
+    assert_eq!(fault(&judged(&meet).2, SWITCH).check.verdict, Verdict::Pass);
+}
+
+#[test]
+fn a_relief_valve_below_cut_out_goes_up_before_a_second_switch() {
+    // Cut-out at 8.7 bar: 10 % above it and 5 % of room make 9.57 / 0.95 = 10.074 bar, with its 0.1 bar 10.174 bar.
+    let trap = kiln(&[("10.5 bar +- 3 %", "8.4 bar +- 0.1 bar")]);
+    let said = advice(&fault(&judged(&trap).2, "relief valve stuck shut"));
+    let (relief, second) =
+        (number(&said, "set `tank.relief` to "), number(&said, "`protection.second-switch` to "));
+    assert_eq!((relief, second), (10.18, 10.07));
+    let cured = format!(
+        "{}\n[protection]\nsecond-switch = \"{second} bar\"\n",
+        edited(&trap, &[("8.4 bar +-", &format!("{relief} bar +-"))])
+    );
+    let (_, _, found) = judged(&cured);
+    assert_eq!(found.tight_gaps().count(), 0, "{:#?}", found.tight_gaps().collect::<Vec<_>>());
+    assert_eq!(fault(&found, "relief valve stuck shut").check.verdict, Verdict::Pass);
+    // A receiver of 9.5 bar leaves no room for that: cut-out goes down. 0.95 * 8.3 / 1.1 - 0.2 = 6.968 bar.
+    let low = edited(&trap, &[("rating = \"11 bar\"", "rating = \"9.5 bar\"")]);
+    let said = advice(&fault(&judged(&low).2, "relief valve stuck shut"));
+    assert_relative_eq!(number(&said, "lower `compressor.cut-out` to "), 6.96);
+    assert_relative_eq!(number(&said, "`protection.second-switch` to "), 8.3);
+    let cured = format!(
+        "{}\n[protection]\nsecond-switch = \"8.3 bar\"\n",
+        edited(&low, &[("8.5 bar +-", "6.96 bar +-"), ("7 bar +-", "6 bar +-")])
+    );
+    let (_, _, found) = judged(&cured);
+    assert_eq!(found.tight_gaps().count(), 0, "{:#?}", found.tight_gaps().collect::<Vec<_>>());
+    assert_eq!(fault(&found, "relief valve stuck shut").check.verdict, Verdict::Pass);
+}
+
+#[test]
+fn a_set_point_below_which_a_relief_valve_fits_is_named() {
+    // Parts of 5.4 bar: a valve set at 5.4 / 1.1 = 4.909 bar; 0.95 * (4.909 - 0.01) / 1.05 = 4.4324 bar.
+    let trap = kiln(&[
+        ("rating = \"10 bar\"\nraise", "rating = \"5.4 bar\"\nraise"),
+        ("rating = \"10 bar\"\nfriction", "rating = \"5.4 bar\"\nfriction"),
+    ]);
+    let said = advice(&fault(&judged(&trap).2, STUCK_OPEN));
+    assert_relative_eq!(number(&said, "lower `regulator.set` to "), 4.43);
+    assert_relative_eq!(number(&said, "(`line.relief`) set at "), 4.9);
+    let cured = edited(
+        &trap,
+        &[("set = \"5 bar\"", "set = \"4.43 bar\""), ("raise = {", "relief = \"4.9 bar\"\nraise = {")],
+    );
+    let (_, _, found) = judged(&cured);
+    assert_ne!(fault(&found, STUCK_OPEN).check.verdict, Verdict::Fail);
+    assert_eq!(found.tight_gaps().count(), 0, "{:#?}", found.tight_gaps().collect::<Vec<_>>());
+    assert!(said.contains("parts with a `line.rating` and a `cylinders.rating` of 8.7 bar"), "{said}");
+    let stout = edited(&trap, &[("5.4 bar", "8.7 bar"), ("5.4 bar", "8.7 bar")]);
+    assert_ne!(fault(&judged(&stout).2, STUCK_OPEN).check.verdict, Verdict::Fail);
+    // Parts of 5 bar want 4.09 bar, below the 4.22 bar that move the load.
+    let weak = edited(&trap, &[("5.4 bar", "5 bar"), ("5.4 bar", "5 bar")]);
+    let said = advice(&fault(&judged(&weak).2, STUCK_OPEN));
+    assert!(said.contains("does not move the load") && !said.contains("lower `regulator.set`"), "{said}");
+}
+
+#[test]
+fn the_time_to_over_pressure_starts_at_the_high_end_of_cut_out() {
+    // 0.5 g/s into 10 L from 8.2 bar to 9.9 bar. Ideal gas: 1.7e5 Pa * 0.010 m3 / (287.05 * 293.15 K) / 0.5e-3 kg/s
+    // = 40.4 s; compressibility changes that by less than 1 %.
+    let spread = [
+        ("cut-out = \"8 bar\"", "cut-out = \"8 bar +- 0.2 bar\""),
+        (
+            "rating = \"10 bar\"\nrelief = \"9 bar\"",
+            "rating = \"10 bar +- 0.1 bar\"\nrelief = \"9 bar +- 0.1 bar\"",
+        ),
+    ];
+    let time = |id, name: &str| super::figure(&one(&spread, id), name);
+    let ideal = |bar: f64| bar * 1e5 * 0.010 / (287.05 * 293.15) / 0.5e-3;
+    assert_relative_eq!(
+        time(SWITCH, "from cut-out to the receiver's rating, were nothing to open"),
+        ideal(1.7),
+        max_relative = 0.01
+    );
+    assert_relative_eq!(time(SWITCH, "from cut-out to the relief valve"), ideal(0.7), max_relative = 0.01);
+    assert_relative_eq!(
+        time(
+            "relief valve stuck shut",
+            "from cut-out to the receiver's rating, should the switch stick as well"
+        ),
+        ideal(1.7),
+        max_relative = 0.01
+    );
+}
+
+#[test]
+fn a_pump_whose_points_end_below_the_rating_is_not_judged() {
+    let points = |last: &str| {
+        [
+            ("[\"20 bar\", \"0.5 g/s\"]", last.to_owned()),
+            ("relief = \"9 bar\"", "relief = \"9 bar\"\nrelief-capacity = \"1 g/s\"".to_owned()),
+        ]
+    };
+    let with = |last: &str, id| {
+        let edits = points(last);
+        let edits: Vec<(&str, &str)> = edits.iter().map(|(old, new)| (*old, new.as_str())).collect();
+        one(&edits, id)
+    };
+    let ends = with("[\"8.5 bar\", \"0.5 g/s\"]", SWITCH);
+    assert_eq!(ends.check.verdict, Verdict::NotJudged);
+    assert!(advice(&ends).contains("`compressor.delivery` end at 8.5 bar"), "{}", advice(&ends));
+    assert_eq!(with("[\"10 bar\", \"0.5 g/s\"]", SWITCH).check.verdict, Verdict::Pass);
+    let shut = with("[\"8.5 bar\", \"0.5 g/s\"]", "relief valve stuck shut");
+    assert!(
+        advice(&shut).contains("how soon both at once pass the rating is not known"),
+        "{}",
+        advice(&shut)
+    );
+}
+
+#[test]
+fn the_relief_valve_of_a_bottle_is_looked_at() {
+    let bottle = |filled: &str| {
+        let (_, tail) = BARE.split_once("[tank]").unwrap();
+        format!("[tank]\nfilled-to = \"{filled}\"{tail}")
+    };
+    let shut = |filled: &str| fault(&judged(&bottle(filled)).2, "relief valve stuck shut").check;
+    assert_eq!(shut("8 bar +- 0.5 bar").verdict, Verdict::Caution);
+    assert_relative_eq!(shut("8 bar +- 0.5 bar").value.unwrap(), 8.5e5, max_relative = 1e-12);
+    assert_eq!(shut("9.8 bar +- 0.5 bar").verdict, Verdict::Fail);
+    let bare = edited(&bottle("8 bar"), &[("relief = \"9 bar\"\n", "")]);
+    assert!(judged(&bare).2.faults.iter().all(|fault| fault.check.id != "relief valve stuck shut"));
+}
+
+#[test]
+fn delivery_and_volume_count_at_the_end_that_leaves_least_time() {
+    let rating = "from cut-out to the receiver's rating, were nothing to open";
+    let time = |edits: &[(&str, &str)]| super::figure(&fault(&judged(&kiln(edits)).2, SWITCH), rating);
+    let plain = time(&[]);
+    // Delivery grows with the open flow at every pressure, and the mass to deliver with the volume.
+    let open = time(&[("open = \"40 L/min\"", "open = \"40 L/min +- 10 %\"")]);
+    assert_relative_eq!(open, plain / 1.1, max_relative = 1e-6);
+    assert_relative_eq!(time(&[("\"15 L\"", "\"15 L +- 10 %\"")]), 0.9 * plain, max_relative = 1e-6);
+    // A pump that stalls at 10 bar may stall at 10.1 bar, below what the valve opens at.
+    let stalls = [("stall = \"13 bar\"", "stall = \"10 bar +- 0.1 bar\"")];
+    let sea_level = fault(&judged(&kiln(&[("stall = \"13 bar\"", "stall = \"10.1 bar\"")])).2, SWITCH);
+    assert_relative_eq!(
+        fault(&judged(&kiln(&stalls)).2, SWITCH).check.value.unwrap(),
+        sea_level.check.value.unwrap(),
+        max_relative = 1e-9
+    );
+}

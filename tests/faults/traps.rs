@@ -196,3 +196,56 @@ fn a_line_relief_that_blows_above_a_rating_is_a_caution_of_the_order() {
     assert!((gap.room_pa + 0.2e5).abs() < 1.0);
     assert!(text(&trap).contains("lower `line.relief` to 6.81 bar"));
 }
+
+#[test]
+fn no_advice_lifts_a_line_relief_above_what_the_parts_bear_as_it_blows() {
+    // 1.1 times 4.87 bar is 5.36 bar, above the 5.2 bar of the cylinders: the highest is 5.2 / 1.1 = 4.727 bar.
+    let trap = edited(
+        FIRST_BUILT,
+        &[
+            ("rating = \"10 bar\"\nfriction", "rating = \"5.2 bar\"\nfriction"),
+            ("set = \"5 bar\"", "set = \"4.4 bar\""),
+            ("raise = {", "relief = \"4.72 bar\"\nraise = {"),
+        ],
+    );
+    let said = text(&trap);
+    assert!(!said.contains("raise `line.relief`"), "{said}");
+    // 0.95 * 4.72 / 1.05 = 4.2705 bar
+    assert!(said.contains("lower `regulator.set` to 4.27 bar"), "{said}");
+    let (_, _, before) = judged(&trap);
+    let (_, _, found) = judged(&edited(&trap, &[("set = \"4.4 bar\"", "set = \"4.27 bar\"")]));
+    let stuck = |found: &lungful::answers::Hazards| fault(found, "regulator stuck open").check.verdict;
+    assert_eq!((stuck(&before), stuck(&found)), (Verdict::Caution, Verdict::Caution));
+    let gap = found.order.gaps.iter().find(|gap| gap.upper == "line relief opens").unwrap();
+    assert_eq!(gap.verdict, Verdict::Pass);
+    // Where the full tank itself stays below the parts, the setting has no such bound.
+    let stout = edited(&trap, &[("5.2 bar", "9 bar")]);
+    assert!(text(&stout).contains("raise `line.relief` to 4.87 bar"), "{}", text(&stout));
+}
+
+#[test]
+fn a_relief_valve_that_blows_above_the_inlet_limit_is_a_caution_of_the_order() {
+    // 1.1 times 10.815 bar is 11.8965 bar, above 11.5 bar; 11.5 / 1.1 - 0.315 = 10.139 bar is the highest setting.
+    let trap = edited(FIRST_BUILT, &[("max-inlet = \"16 bar\"", "max-inlet = \"11.5 bar\"")]);
+    let (_, _, found) = judged(&trap);
+    let named = ("relief, full lift", "regulator inlet limit");
+    let gap = found.order.gaps.iter().find(|gap| (gap.lower, gap.upper) == named).unwrap();
+    assert_eq!(gap.verdict, Verdict::Caution);
+    assert!((gap.room_pa + 0.3965e5).abs() < 1.0, "{}", gap.room_pa);
+    assert!(text(&trap).contains("lower `tank.relief` to 10.13 bar"), "{}", text(&trap));
+    let cured = judged(&edited(&trap, &[("10.5 bar +- 3 %", "10.13 bar +- 3 %")])).2;
+    assert!(
+        cured.order.gaps.iter().all(|gap| (gap.lower, gap.upper) != named || gap.verdict == Verdict::Pass)
+    );
+    assert_eq!(fault(&cured, "pressure switch stuck closed").check.verdict, Verdict::Pass);
+    // It now stands close above cut-out, and may not go up again: 0.95 * (10.13 - 0.3039) / 1.1 - 0.2 = 8.286 bar.
+    let lowered = edited(&trap, &[("10.5 bar +- 3 %", "10.13 bar +- 3 %")]);
+    let said = text(&lowered);
+    assert!(said.contains("lower `compressor.cut-out` to 8.28 bar"), "{said}");
+    assert!(!said.contains("raise `tank.relief`"), "{said}");
+    let cured = judged(&edited(&lowered, &[("8.5 bar +-", "8.28 bar +-")])).2;
+    assert_eq!(cured.tight_gaps().count(), 0, "{:#?}", cured.tight_gaps().collect::<Vec<_>>());
+    // A pump that stalls at 11.4 bar never gets there.
+    let stalls = edited(&trap, &[("stall = \"13 bar\"", "stall = \"11.4 bar\"")]);
+    assert!(judged(&stalls).2.order.gaps.iter().all(|gap| (gap.lower, gap.upper) != named));
+}

@@ -2,12 +2,12 @@
 
 use uom::si::f64::Ratio;
 
-use super::{at_most, bar, ends, spread};
+use super::{at_least_bar, at_most, bar, ends, spread};
 use crate::Result;
-use crate::answers::check::{above, below, judge, sentence};
+use crate::answers::check::{CAUTION_MARGIN, above, below, judge, sentence};
 use crate::answers::lift::ceilings;
 use crate::answers::{Answers, Check, Lift, Piece, SET_POINT_IN_WINDOW, Sentence, Verdict};
-use crate::rig::{Rig, RigLinkage};
+use crate::rig::{AirSource, Rig, RigLinkage};
 use crate::sizing::linkage::Travel;
 use crate::sizing::regulator_setpoint::{LowerBound, UpperBound, Window, window};
 use crate::units::{Dimension, GaugePressure};
@@ -68,7 +68,10 @@ fn set_point(rig: &Rig, answers: &Answers) -> Result<Check> {
         (set.high, high.pascals(), under_high)
     };
     let unfavourable = Window { low: worst, high, ..low };
-    let advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
+    let mut advice = window_advice(answers, &unfavourable, over_low <= under_high, judge(margin));
+    if !unfavourable.is_open() && unfavourable.high_from == UpperBound::CutIn {
+        advice.0.extend(higher_cut_in(rig, worst.pascals()).0);
+    }
     Ok(Check {
         id: SET_POINT_IN_WINDOW.into(),
         verdict: judge(margin),
@@ -131,6 +134,30 @@ fn window_advice(answers: &Answers, window: &Window, low_binds: bool, verdict: V
         (_, true) => between("close to the lower end of the window "),
         (_, false) => between("close to the upper end of the window "),
     }
+}
+
+/// What opens a window that cut-in closes: a cut-in that leaves the regulator its headroom above the set point, which
+/// itself must move the load.
+fn higher_cut_in(rig: &Rig, lowest: f64) -> Sentence {
+    let AirSource::Compressor(compressor) = &rig.source else { return Sentence::default() };
+    let set = ends(rig, "regulator.set", rig.regulator.set);
+    let moves = set.low >= lowest * (1.0 + CAUTION_MARGIN);
+    // Written to 0.01 bar upwards.
+    let set_to = lowest * (1.0 + CAUTION_MARGIN) + spread(rig, "regulator.set");
+    let highest = if moves { set.high } else { set_to + 1e3 + spread(rig, "regulator.set") };
+    let headroom = rig.regulator.headroom.value + rig.tolerance("regulator.headroom");
+    let share = 1.0 - CAUTION_MARGIN;
+    let cut_in =
+        (highest / share + headroom).max((highest + headroom) / share) + spread(rig, "compressor.cut-in");
+    let mut advice = sentence!["; raise `compressor.cut-in` to ", at_least_bar(cut_in)];
+    let cut_out = ends(rig, "compressor.cut-out", compressor.cut_out).low;
+    if cut_in + spread(rig, "compressor.cut-in") >= cut_out {
+        advice.0.push(", with cut-out above that".into());
+    }
+    if !moves {
+        advice.0.extend(sentence![" and `regulator.set` to ", at_least_bar(set_to)].0);
+    }
+    advice
 }
 
 /// Lower end of the window with every stated tolerance at its unfavourable end.

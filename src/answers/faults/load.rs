@@ -2,18 +2,18 @@
 
 use uom::si::f64::{Energy, Force, Length, Mass};
 
-use super::{Case, Fault, figure, plain};
+use super::{Case, Fault, Figure, figure, plain};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::{at_least_bar, at_most, bar, ends};
 use crate::answers::lift::at_least_open;
 use crate::answers::structure::structure;
-use crate::answers::{Sentence, Verdict};
-use crate::rig::{PinForce, Rig, Support, TubeLoad, WeldJoint};
-use crate::sizing::cylinder_force::Cylinders;
+use crate::answers::{Check, Piece, Sentence, Verdict};
+use crate::rig::{Lock, PinForce, Rig, Support, TubeLoad, WeldJoint};
+use crate::sizing::cylinder_force::{Cylinders, piston_area};
 use crate::sizing::linkage::Travel;
 use crate::sizing::travel::Load;
-use crate::units::Dimension;
+use crate::units::{Dimension, pressure::pascals};
 
 /// By how much the load is above plan.
 pub(in crate::answers) const OVERLOAD: f64 = 1.25;
@@ -92,36 +92,84 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
             check.margin = None;
             sentence!["the pin holds the load once it is set; nobody within its reach until then"]
         }
-        (Verdict::Fail, Support::None) => sentence![
-            "take a larger bore or more cylinders until the others do it alone, or hold the load by a latch (`protection.support`)"
-        ],
+        (Verdict::Fail, Support::None) => {
+            sentence![MORE_CYLINDERS, ", or hold the load by a latch (`protection.support`)"]
+        }
         _ => {
             // No field says how the platform is guided.
             check.verdict = Verdict::Caution;
             sentence!["guide the platform so that it cannot jam or tip when one side is dead"]
         }
     };
-    Ok(Fault {
-        check,
-        happens,
-        figures: vec![figure("pressure that holds it", borne.pascals(), Dimension::Pressure)],
-    })
+    let mut figures = vec![figure("pressure that holds it", borne.pascals(), Dimension::Pressure)];
+    figures.extend(others_bear(case, borne.pascals(), &mut check));
+    Ok(Fault { check, happens, figures })
+}
+
+const MORE_CYLINDERS: &str = "take a larger bore or more cylinders until the others do it alone";
+
+/// Holds the cylinders that are left, their hose and their rods to the pressure at which they bear the load. The
+/// valves shut that air in, so that no relief valve in the line bounds it.
+fn others_bear(case: &Case<'_>, pressure: f64, check: &mut Check) -> Option<Figure> {
+    let rig = case.rig;
+    let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
+    // A lock keeps that air out of the line.
+    let line = rig.line.rating.filter(|_| rig.protection.lock == Lock::None);
+    let line = line.map_or(f64::INFINITY, |rating| ends(rig, "line.rating", rating).low);
+    let (weakest, field) =
+        if line < cylinders { (line, "line.rating") } else { (cylinders, "cylinders.rating") };
+    let fails = |check: &mut Check, limit: f64, advice: Sentence| {
+        check.verdict = Verdict::Fail;
+        check.value = Some(pressure);
+        check.limit = Some(limit);
+        check.margin = Some((limit - pressure) / limit);
+        check.advice = advice;
+    };
+    if pressure > weakest * (1.0 + 1e-9) {
+        let advice = sentence![
+            "the cylinders that are left and their hoses then stand above their rating: fit parts rated ",
+            at_least_bar(pressure + rig.tolerance(field)),
+            " (`",
+            field,
+            "`), or ",
+            MORE_CYLINDERS
+        ];
+        fails(check, weakest, advice);
+    }
+    let Some(rod) = &case.answers.structure.rod else {
+        check.advice.0.extend(
+            sentence![
+                "; whether the rods that are left bear it is not known: enter `cylinders.closed-length`"
+            ]
+            .0,
+        );
+        return None;
+    };
+    let area = piston_area(rig.cylinders.bore);
+    let safety = (rod.critical.force / (area * pascals(pressure))).value;
+    let limit = rig.limits.column_safety.value;
+    if safety < limit * (1.0 - 1e-9) && check.verdict != Verdict::Fail {
+        let bears = rod.critical.force.value / (limit * area.value);
+        let advice = sentence!["the rods that are left may buckle: take thicker rods, or ", MORE_CYLINDERS];
+        fails(check, bears, advice);
+    }
+    Some(figure("safety of the rods that are left against buckling", safety, Dimension::Number))
 }
 
 /// The load goes off the platform where it is held, short of the end of the stroke.
 fn load_lost(case: &Case<'_>) -> Result<Fault> {
-    const ID: &str = "load lost while raised";
     let (rig, lift) = (case.rig, &case.answers.lift);
     let left = case.travel.end() - lift.stroke_used;
     if left.value <= 1e-6 {
-        let mut fault = plain(
-            ID,
-            Verdict::Caution,
-            Dimension::Energy,
-            sentence!["the pistons rest on their stops and nothing moves; half way up it would leap"],
+        let energy = leap_without_load(rig, 0.5 * case.travel.end())?;
+        let happens =
+            sentence!["the pistons rest on their stops and nothing moves; half way up it would leap"];
+        let mut fault = leaps(
+            rig,
+            energy,
+            happens,
             sentence!["keep the load tied to the platform all the way up and down"],
         );
-        let energy = leap_without_load(rig, 0.5 * case.travel.end())?;
         fault.figures.push(figure(HALF_WAY, energy.value, Dimension::Energy));
         return Ok(fault);
     }
@@ -139,30 +187,47 @@ fn load_lost(case: &Case<'_>) -> Result<Fault> {
         ", pushed with ",
         (spare.value.max(0.0), Dimension::Force)
     ];
-    let mut fault = if let Some(limit) = rig.limits.stop_energy {
-        let advice = sentence!["tie the load to the platform, or end its way on the stops of the cylinders"];
-        let mut check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
-        // The stops take it; who stands over the platform does not.
-        if check.verdict == Verdict::Pass && energy.value > 0.0 {
-            check.verdict = Verdict::Caution;
-        }
-        Fault { check, happens, figures: Vec::new() }
+    let advice = if rig.limits.stop_energy.is_some() {
+        sentence!["tie the load to the platform, or end its way on the stops of the cylinders"]
     } else {
-        let advice = sentence![
+        sentence![
             "find what the end stops take at each blow and enter `limits.stop-energy`: at most ",
             (energy.value, Dimension::Energy),
             " comes"
-        ];
-        // It leaps whatever the stops take.
-        let verdict = if energy.value > 0.0 { Verdict::Caution } else { Verdict::NotJudged };
-        plain(ID, verdict, Dimension::Energy, happens, advice)
+        ]
     };
+    let mut fault = leaps(rig, energy, happens, advice);
     fault.figures.push(figure("blow at the stop, at most", energy.value, Dimension::Energy));
     if rig.load.moving.value > 0.0 {
         let speed = (2.0 * energy / rig.load.moving).sqrt();
         fault.figures.push(figure("speed at the stop, at most", speed.value, Dimension::Speed));
     }
     Ok(fault)
+}
+
+/// The leap of a platform whose load goes off, held to what its stops take.
+fn leaps(rig: &Rig, energy: Energy, happens: Sentence, advice: Sentence) -> Fault {
+    const ID: &str = "load lost while raised";
+    let Some(limit) = rig.limits.stop_energy else {
+        // It leaps whatever the stops take.
+        let verdict = if energy.value > 0.0 { Verdict::Caution } else { Verdict::NotJudged };
+        return plain(ID, verdict, Dimension::Energy, happens, advice);
+    };
+    let mut check = at_most(ID, energy.value, limit.value, Dimension::Energy, advice);
+    match check.verdict {
+        Verdict::Fail => check.advice.0.extend(
+            sentence![
+                "; or fit stops that take ",
+                Piece::AtLeast(energy.value, Dimension::Energy),
+                " (`limits.stop-energy`)"
+            ]
+            .0,
+        ),
+        // The stops take it; who stands over the platform does not.
+        Verdict::Pass if energy.value > 0.0 => check.verdict = Verdict::Caution,
+        _ => {}
+    }
+    Fault { check, happens, figures: Vec::new() }
 }
 
 /// Name of the figure for a load that goes off half way up.

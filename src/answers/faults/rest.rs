@@ -9,7 +9,7 @@ use crate::air::gas::Isotherm;
 use crate::answers::check::sentence;
 use crate::answers::checks::{at_least, ends, full};
 use crate::answers::{Sentence, Verdict};
-use crate::rig::{AirSource, Lock, Support, Unpowered};
+use crate::rig::{AirSource, Lock, Support, TankMaterial, Unpowered};
 use crate::sizing::stored_energy::stored_energy;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
@@ -49,6 +49,12 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
         " falls to ",
         (left.pascals(), Dimension::Pressure)
     ];
+    if rig.protection.material == Some(TankMaterial::Plastic) && check.verdict != Verdict::Fail {
+        check.verdict = Verdict::Caution;
+        check.advice = sentence![
+            "plastic turns brittle in cold and may burst into splinters: do not fill it or move it cold; take a receiver of steel or aluminium made for air"
+        ];
+    }
     let mut figures = Vec::new();
     if rig.cycle.end_pressure == EndPressure::Load {
         // Ideal gas at the constant pressure of the load: the shut-in volume shrinks as its temperature does.

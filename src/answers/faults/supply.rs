@@ -4,14 +4,14 @@ use super::load::{Strained, scaled, strained};
 use super::rise::rising;
 use super::{Case, Fault, Figure, figure, held_without_air, on_shut_in_air, plain};
 use crate::Result;
-use crate::answers::check::{judge_with, sentence};
-use crate::answers::checks::order::joined;
+use crate::answers::check::{CAUTION_MARGIN, judge_with, sentence};
+use crate::answers::checks::order::{RELIEF_ABOVE_CUT_OUT, joined};
 use crate::answers::checks::{as_free_air, at_least_bar, at_most, at_most_bar, bar, ends, full, spread};
 use crate::answers::pressure_order::FULL_LIFT;
-use crate::answers::stuck_open::{LineRelief, line_relief_for, stuck_open};
+use crate::answers::stuck_open::{LineRelief, line_relief_for, set_point_below_relief, stuck_open};
 use crate::answers::{Check, Piece, Sentence, Verdict};
-use crate::rig::AirSource;
-use crate::sizing::compressor_fill_time::{Compressor, Pump};
+use crate::rig::{AirSource, Rig};
+use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake, Pump};
 use crate::sizing::cylinder_force::piston_area;
 use crate::sizing::tank_capacity::EndPressure;
 use crate::units::{Dimension, GaugePressure, pressure::pascals};
@@ -25,7 +25,11 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     if case.rig.line.relief.is_some() {
         faults.push(line_relief_stuck_shut(case));
     }
+    if let (AirSource::Bottle { filled_to }, Some(_)) = (&case.rig.source, case.rig.tank.relief) {
+        faults.push(bottle_relief_stuck_shut(case, *filled_to));
+    }
     if let AirSource::Compressor(compressor) = &case.rig.source {
+        let compressor = &strongest(case.rig, compressor);
         let pump = Pump::new(compressor, case.air, case.rig.site.atmosphere)?;
         if let Some(relief) = case.rig.tank.relief {
             faults.push(switch_stuck_closed(case, compressor, &pump, relief)?);
@@ -36,6 +40,20 @@ pub(super) fn faults(case: &Case<'_>, faults: &mut Vec<Fault>) -> Result<()> {
     Ok(())
 }
 
+/// A pump at the strong end of its stated delivery.
+pub(in crate::answers) fn strongest(rig: &Rig, compressor: &Compressor) -> Compressor {
+    let mut strong = compressor.clone();
+    if let Delivery::OpenAndStall { open, stall, .. } = &mut strong.delivery {
+        let more = rig.tolerance("compressor.delivery.open");
+        match open {
+            Intake::InletVolume(flow) => flow.value += more,
+            Intake::Mass(flow) => flow.value += more,
+        }
+        *stall = GaugePressure::new(pascals(ends(rig, "compressor.delivery.stall", *stall).high));
+    }
+    strong
+}
+
 /// What comes through lifts what is on the platform faster, and presses on it harder, than the set point does.
 fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
     const ID: &str = "regulator stuck open";
@@ -44,8 +62,12 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
     let cylinders = ends(rig, "cylinders.rating", rig.cylinders.rating).low;
     let line = rig.line.rating.map(|rating| ends(rig, "line.rating", rating).low);
     let weakest = line.map_or(cylinders, |line| line.min(cylinders));
-    let field =
-        if line.is_some_and(|line| line < cylinders) { "`line.rating`" } else { "`cylinders.rating`" };
+    // Every part that the full tank passes needs the higher rating.
+    let field = match (line.is_some_and(|line| line < full), cylinders < full) {
+        (true, true) => "`line.rating` and a `cylinders.rating`",
+        (true, false) => "`line.rating`",
+        _ => "`cylinders.rating`",
+    };
     let mut check = at_most(ID, fault, weakest, Dimension::Pressure, Sentence::default());
     check.advice = match (check.verdict, stuck.relief) {
         (Verdict::Fail, LineRelief::Outrun) => sentence![
@@ -53,13 +75,7 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
             at_least_bar(full)
         ],
         (Verdict::Fail, _) => match line_relief_for(rig, weakest) {
-            None => sentence![
-                "no relief valve fits between the set point and what the parts bear: take parts with a ",
-                field,
-                " of ",
-                at_least_bar(full),
-                ", or lower `regulator.set` and then fit one after the regulator (`line.relief`)"
-            ],
+            None => no_relief_fits(case, weakest, field),
             Some(set_at) => sentence![
                 "fit a relief valve after the regulator (`line.relief`) set at ",
                 at_most_bar(set_at),
@@ -116,6 +132,33 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
         ]
     };
     Ok(Fault { check, happens, figures })
+}
+
+/// What to do where no relief valve after the regulator fits below what the parts bear.
+fn no_relief_fits(case: &Case<'_>, weakest: f64, field: &'static str) -> Sentence {
+    let rig = case.rig;
+    let mut advice = sentence![
+        "no relief valve fits between the set point and what the parts bear: take parts with a ",
+        field,
+        " of ",
+        at_least_bar(full(rig).high)
+    ];
+    let set_at = set_point_below_relief(rig, weakest);
+    // Rounded down to 0.01 bar it must still move the load.
+    let lifts = set_at - 1e3 >= case.answers.window.low.pascals() + spread(rig, "regulator.set");
+    advice.0.extend(if lifts {
+        let relief = weakest / FULL_LIFT - spread(rig, "line.relief");
+        sentence![
+            ", or lower `regulator.set` to ",
+            at_most_bar(set_at),
+            " and then fit one after the regulator (`line.relief`) set at ",
+            at_most_bar(relief)
+        ]
+        .0
+    } else {
+        sentence!["; a set point low enough for one does not move the load"].0
+    });
+    advice
 }
 
 /// Holds what a stop of the linkage rests on to the whole push at a pressure: only there the frame bears more than
@@ -201,10 +244,18 @@ fn stall_is_known(pump: &Pump<'_>) -> bool {
     pump.mass_rate(pump.stall()).value <= 1e-9 * pump.mass_rate(zero).value
 }
 
-/// Time that the pump takes from cut-out to a pressure, if it gets there.
+/// Where the points of a pump end, if that is below a pressure and it still delivers there.
+fn points_end_below(pump: &Pump<'_>, pressure: f64) -> Option<f64> {
+    let end = pump.stall().pascals();
+    (!stall_is_known(pump) && end < pressure).then_some(end)
+}
+
+/// Shortest time that the pump takes from cut-out to a pressure, if it gets there: from cut-out at its high end, in a
+/// tank at the low end of its volume.
 fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> Result<Option<f64>> {
     let to = GaugePressure::new(pascals(to));
-    if to <= compressor.cut_out {
+    let from = GaugePressure::new(pascals(ends(case.rig, "compressor.cut-out", compressor.cut_out).high));
+    if to <= from {
         return Ok(Some(0.0));
     }
     if to.pascals() > HIGHEST_PA
@@ -214,7 +265,37 @@ fn climb(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>, to: f64) -> 
     {
         return Ok(None);
     }
-    Ok(Some(pump.run(case.rig.tank.volume, compressor.cut_out, to)?.time.value))
+    let mut volume = case.rig.tank.volume;
+    volume.value -= case.rig.tolerance("tank.volume");
+    Ok(Some(pump.run(volume, from, to)?.time.value))
+}
+
+/// What the pump delivers past cut-out, and how soon it gets where.
+fn climbing(
+    case: &Case<'_>,
+    compressor: &Compressor,
+    pump: &Pump<'_>,
+    relief: GaugePressure,
+) -> Result<Vec<Figure>> {
+    let rig = case.rig;
+    let rating = ends(rig, "tank.rating", rig.tank.rating).low;
+    let opens = ends(rig, "tank.relief", relief);
+    let (_, delivery) = pump.relief_duty(relief);
+    let mut figures = vec![figure("delivery at the relief valve", delivery.value, Dimension::MassFlow)];
+    if let Some(capacity) = rig.tank.relief_capacity {
+        figures.push(figure("relief valve passes", capacity.value, Dimension::MassFlow));
+    }
+    if let Some(time) = climb(case, compressor, pump, opens.low)? {
+        figures.push(figure("from cut-out to the relief valve", time, Dimension::Time));
+    }
+    if let Some(time) = climb(case, compressor, pump, rating)? {
+        figures.push(figure(
+            "from cut-out to the receiver's rating, were nothing to open",
+            time,
+            Dimension::Time,
+        ));
+    }
+    Ok(figures)
 }
 
 fn switch_stuck_closed(
@@ -229,24 +310,14 @@ fn switch_stuck_closed(
     let opens = ends(rig, "tank.relief", relief);
     let stall = stall_is_known(pump).then(|| pump.stall().pascals());
     let (at, delivery) = pump.relief_duty(relief);
-    let mut figures = vec![figure("delivery at the relief valve", delivery.value, Dimension::MassFlow)];
-    if let Some(capacity) = rig.tank.relief_capacity {
-        figures.push(figure("relief valve passes", capacity.value, Dimension::MassFlow));
-    }
-    if let Some(time) = climb(case, compressor, pump, relief.pascals())? {
-        figures.push(figure("from cut-out to the relief valve", time, Dimension::Time));
-    }
-    if let Some(time) = climb(case, compressor, pump, rig.tank.rating.pascals())? {
-        figures.push(figure(
-            "from cut-out to the receiver's rating, were nothing to open",
-            time,
-            Dimension::Time,
-        ));
-    }
+    let figures = climbing(case, compressor, pump, relief)?;
     let second =
         rig.protection.second_switch.map(|second| ends(rig, "protection.second-switch", second).high);
     // A receiver may see 10 % above its rating while its relief valve blows.
     let limit = FULL_LIFT * rating;
+    // A pump delivers the more the lower the valve is set, and the most as it passes cut-out.
+    let most = pump.relief_duty(compressor.cut_out).1.max(delivery);
+    let passes = most.value + rig.tolerance("tank.relief-capacity");
     let judged = |pressure: f64, limit: f64, caution: f64, advice: Sentence, happens: Sentence| {
         let mut check = at_most(ID, pressure, limit, Dimension::Pressure, advice);
         check.verdict = judge_with(check.margin.unwrap_or(f64::NAN), caution);
@@ -256,17 +327,18 @@ fn switch_stuck_closed(
                     "fit a relief valve set at ",
                     at_most_bar(rating - spread(rig, "tank.relief")),
                     " or lower that passes ",
-                    Piece::AtLeast(delivery.value, Dimension::MassFlow)
+                    Piece::AtLeast(passes, Dimension::MassFlow)
                 ],
-                as_free_air(delivery.value),
+                as_free_air(passes),
                 sentence!["; do not use the rig until then"],
             ]);
         }
-        inlet_under(case, pressure, &mut check);
+        inlet_under(case, compressor, pressure, &mut check);
         Fault { check, happens, figures: figures.clone() }
     };
     // A second switch set above the relief valve does not act before it.
-    let acts = |second: &f64| *second < opens.low && stall.is_none_or(|stall| *second < stall);
+    let acts =
+        |second: &f64| *second <= opens.low * (1.0 + 1e-9) && stall.is_none_or(|stall| *second < stall);
     if let Some(second) = second.filter(acts) {
         let happens = sentence!["the second switch stops the pump at ", bar(second)];
         let advice = sentence!["prove the second switch by hand as often as the relief valve"];
@@ -291,7 +363,19 @@ fn switch_stuck_closed(
                 bar(at.pascals()),
                 "; `protection.second-switch` would keep it from having to"
             ];
-            Ok(judged(blown, limit, 0.0, advice, happens))
+            let mut fault = judged(blown, limit, 0.0, advice, happens);
+            if let Some(end) = points_end_below(pump, rating).filter(|_| fault.check.verdict == Verdict::Pass)
+            {
+                fault.check.verdict = Verdict::NotJudged;
+                fault.check.advice = sentence![
+                    "the points of `compressor.delivery` end at ",
+                    bar(end),
+                    ": what the pump delivers above that, and how soon it passes the rating, is not known: find its delivery up to ",
+                    at_least_bar(rating),
+                    ", or the pressure at which it stalls"
+                ];
+            }
+            Ok(fault)
         }
         Some(_) => {
             let happens = sentence!["the pump runs on and outruns the relief valve"];
@@ -327,7 +411,7 @@ fn switch_stuck_closed(
 }
 
 /// Holds the inlet of the regulator to a pressure of the tank.
-fn inlet_under(case: &Case<'_>, pressure: f64, check: &mut Check) {
+fn inlet_under(case: &Case<'_>, compressor: &Compressor, pressure: f64, check: &mut Check) {
     let rig = case.rig;
     let Some(inlet) = rig.regulator.max_inlet else {
         if check.verdict == Verdict::Pass {
@@ -346,12 +430,64 @@ fn inlet_under(case: &Case<'_>, pressure: f64, check: &mut Check) {
         check.margin = Some((inlet - pressure) / inlet);
         check.advice = sentence![
             "the regulator is not made for that at its inlet: take one made for ",
-            at_least_bar(pressure),
-            ", or a second switch (`protection.second-switch`) set at ",
-            at_most_bar(inlet - spread(rig, "protection.second-switch")),
-            " or lower"
+            at_least_bar(pressure + rig.tolerance("regulator.max-inlet"))
+        ];
+        if let Some(second) = second_switch_below(rig, compressor, inlet) {
+            check.advice.0.extend(
+                sentence![
+                    ", or a second switch (`protection.second-switch`) set at ",
+                    at_most_bar(second),
+                    " or lower"
+                ]
+                .0,
+            );
+        }
+    }
+}
+
+/// Lowest pressure at which a second switch leaves room above cut-out.
+fn second_switch_from(rig: &Rig, compressor: &Compressor) -> f64 {
+    let cut_out = ends(rig, "compressor.cut-out", compressor.cut_out).high;
+    cut_out / (1.0 - CAUTION_MARGIN) + spread(rig, "protection.second-switch")
+}
+
+/// Highest setting of a second switch that acts before the relief valve opens and keeps the tank at or below a
+/// limit; none if that leaves no room above cut-out.
+fn second_switch_below(rig: &Rig, compressor: &Compressor, limit: f64) -> Option<f64> {
+    let opens = rig.tank.relief.map_or(limit, |relief| ends(rig, "tank.relief", relief).low);
+    let at = opens.min(limit) - spread(rig, "protection.second-switch");
+    // Rounded down to 0.01 bar it must still leave that room.
+    (at - 1e3 >= second_switch_from(rig, compressor)).then_some(at)
+}
+
+/// What a second switch needs that nothing else leaves room for: a relief valve set higher, if the rating of the
+/// receiver allows it, else a lower cut-out.
+fn room_for_second_switch(rig: &Rig, compressor: &Compressor, rating: f64) -> Sentence {
+    let (valve, switch) = (spread(rig, "tank.relief"), spread(rig, "protection.second-switch"));
+    let above_cut_out = RELIEF_ABOVE_CUT_OUT * ends(rig, "compressor.cut-out", compressor.cut_out).high;
+    // With the band of caution of the order of the pressures, and 0.01 bar for rounding.
+    let opens =
+        (above_cut_out / (1.0 - CAUTION_MARGIN)).max(second_switch_from(rig, compressor) + switch + 2e3);
+    let highest = rating - 2.0 * valve;
+    if opens <= highest {
+        return sentence![
+            "; a second switch has no room between cut-out and the relief valve: set `tank.relief` to ",
+            at_least_bar(opens + valve),
+            " first, then `protection.second-switch` to ",
+            at_most_bar(opens - switch),
+            ", to guard against both at once"
         ];
     }
+    let opens = rig.tank.relief.map_or(highest, |relief| ends(rig, "tank.relief", relief).low).min(rating);
+    let cut_out = (1.0 - CAUTION_MARGIN) * (opens / RELIEF_ABOVE_CUT_OUT).min(opens - 2.0 * switch - 2e3)
+        - spread(rig, "compressor.cut-out");
+    sentence![
+        "; a second switch has no room between cut-out and the relief valve: lower `compressor.cut-out` to ",
+        at_most_bar(cut_out),
+        " first, then set `protection.second-switch` to ",
+        at_most_bar(opens - switch),
+        ", to guard against both at once"
+    ]
 }
 
 /// Nothing happens while the switch works, and so nobody notices.
@@ -366,9 +502,7 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
         rig.protection.second_switch.map(|second| ends(rig, "protection.second-switch", second).high);
     let ends_low = (stall_is_known(pump) && pump.stall().pascals() <= rating)
         || second.is_some_and(|second| second <= rating);
-    let over = climb(case, compressor, pump, rig.tank.rating.pascals())?;
-    let opens = rig.tank.relief.map_or(rating, |relief| ends(rig, "tank.relief", relief).low);
-    let second_at_most = opens.min(rating) - spread(rig, "protection.second-switch");
+    let over = climb(case, compressor, pump, rating)?;
     check.advice = match (check.verdict, ends_low) {
         (Verdict::Fail, _) => sentence![
             "the switch alone lets the receiver above its rating: lower `compressor.cut-out` to ",
@@ -377,11 +511,24 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
         (_, true) => {
             sentence!["even then the tank stays within its rating; prove the relief valve once a month"]
         }
-        (_, false) => sentence![
-            "only a test shows it: lift its ring once a month under pressure; a second switch (`protection.second-switch`) set at ",
-            at_most_bar(second_at_most),
-            " or lower guards against both at once"
-        ],
+        (_, false) => joined([
+            sentence!["only a test shows it: lift its ring once a month under pressure"],
+            match second_switch_below(rig, compressor, rating) {
+                Some(at) => sentence![
+                    "; a second switch (`protection.second-switch`) set at ",
+                    at_most_bar(at),
+                    " or lower guards against both at once"
+                ],
+                None => room_for_second_switch(rig, compressor, rating),
+            },
+            match points_end_below(pump, rating) {
+                Some(end) => sentence![
+                    "; how soon both at once pass the rating is not known, as `compressor.delivery` ends at ",
+                    bar(end)
+                ],
+                None => sentence![],
+            },
+        ]),
     };
     if check.verdict == Verdict::Pass && !ends_low {
         check.verdict = Verdict::Caution;
@@ -389,6 +536,33 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
     let name = "from cut-out to the receiver's rating, should the switch stick as well";
     let figures = over.map(|time| figure(name, time, Dimension::Time)).into_iter().collect();
     Ok(Fault { check, happens, figures })
+}
+
+/// No pump can raise a bottle above its filling, but whoever fills it can, and so can heat.
+fn bottle_relief_stuck_shut(case: &Case<'_>, filled_to: GaugePressure) -> Fault {
+    let rig = case.rig;
+    let rating = ends(rig, "tank.rating", rig.tank.rating).low;
+    let filled = ends(rig, "tank.filled-to", filled_to).high;
+    let happens = sentence![
+        "nothing, while nobody fills the bottle above ",
+        bar(filled),
+        " or leaves it in heat; nobody notices"
+    ];
+    let mut check =
+        at_most("relief valve stuck shut", filled, rating, Dimension::Pressure, Sentence::default());
+    check.advice = if check.verdict == Verdict::Fail {
+        sentence![
+            "the bottle is filled above its rating: fill it to ",
+            at_most_bar(rating - spread(rig, "tank.filled-to")),
+            " at the highest"
+        ]
+    } else {
+        check.verdict = Verdict::Caution;
+        sentence![
+            "only a test shows it: have the valve tested whenever the bottle is; never fill it in haste or without a gauge, and keep it out of the sun"
+        ]
+    };
+    Fault { check, happens, figures: Vec::new() }
 }
 
 /// Nothing happens while the regulator works, and so nobody notices: what it takes away is the guard against the

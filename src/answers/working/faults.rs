@@ -13,7 +13,7 @@ use crate::air::flow::series::Line;
 use crate::air::gas::{GAS_CONSTANT_J_PER_KG_K, Isotherm, compressibility};
 use crate::answers::checks::{crept_set, ends, full, spread};
 use crate::answers::faults::{
-    COLD_K, HALF_WAY, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push,
+    COLD_K, HALF_WAY, OVERLOAD as OVERLOAD_FACTOR, heavy, least_moving, lost_spring, speed_by_push, strongest,
 };
 use crate::answers::lift::at_least_open;
 use crate::answers::stuck_open::{LineRelief, stuck_open};
@@ -93,12 +93,18 @@ impl Bench<'_> {
             "raise valve stuck open" => self.rise(fault, None, steps)?,
             "pressure switch stuck closed" => self.switch_stuck_closed(fault, steps)?,
             "relief valve stuck shut" => {
-                if let AirSource::Compressor(compressor) = &self.rig.source {
-                    steps.extend(judged(fault, &TOLERANCES, "cut-out at the high end").map(|step| {
-                        step.with("x", compressor.cut_out)
-                            .with("w", pascals(spread(self.rig, "compressor.cut-out")))
-                    }));
-                }
+                let (name, field, full) = match &self.rig.source {
+                    AirSource::Compressor(compressor) => {
+                        ("cut-out at the high end", "compressor.cut-out", compressor.cut_out)
+                    }
+                    AirSource::Bottle { filled_to } => {
+                        ("filling at the high end", "tank.filled-to", *filled_to)
+                    }
+                };
+                steps.extend(
+                    judged(fault, &TOLERANCES, name)
+                        .map(|step| step.with("x", full).with("w", pascals(spread(self.rig, field)))),
+                );
             }
             // A raise valve that stays open without power.
             "electric power lost" if figure(fault, "blow at the upper stop, at most").is_some() => {
@@ -178,6 +184,7 @@ impl Bench<'_> {
         let (AirSource::Compressor(compressor), Some(relief)) = (&rig.source, rig.tank.relief) else {
             return Ok(());
         };
+        let compressor = &strongest(rig, compressor);
         let pump = Pump::new(compressor, &self.air, rig.site.atmosphere)?;
         let second = rig
             .protection
@@ -451,6 +458,16 @@ impl Bench<'_> {
             load,
             others.needed_pressure(force),
         ));
+        if let (Some(rod), Some(safety)) =
+            (&self.answers.structure.rod, figure(fault, "safety of the rods that are left against buckling"))
+        {
+            steps.push(
+                Step::new(format!("{id}: safety of the rods that are left"), &ROD_COLUMN, safety)
+                    .with("P_crit", rod.critical.force)
+                    .with("D", rig.cylinders.bore)
+                    .with("p", load),
+            );
+        }
         Ok(())
     }
 

@@ -49,6 +49,18 @@ pub(super) fn drawing(order: &Order, units: UnitSystem) -> String {
                 format!("{}{}{own}", if tight(rung) { "! " } else { "" }, rung.name)
             })
             .collect();
+        // Two on one line that stand in the wrong order are said to, as the line cannot show it.
+        let on_line = |name: &str| {
+            line.rungs
+                .iter()
+                .any(|rung| rung.name == name || (name == "cut-out and 10 %" && rung.name == "cut-out"))
+        };
+        let crossed: Vec<String> = order
+            .gaps
+            .iter()
+            .filter(|gap| gap.room_pa < 0.0 && on_line(gap.lower) && on_line(gap.upper))
+            .map(|gap| format!(" ({} must stand below {})", gap.lower, gap.upper))
+            .collect();
         let axis = match (line.rungs.is_empty(), has_rating) {
             (true, _) => "|",
             (false, true) => "+==",
@@ -64,7 +76,7 @@ pub(super) fn drawing(order: &Order, units: UnitSystem) -> String {
                 (false, false) => fill,
             })
             .collect();
-        let text = format!("  {label:>11} {axis:<3}{bands} {}", names.join(", "));
+        let text = format!("  {label:>11} {axis:<3}{bands} {}{}", names.join(", "), crossed.concat());
         let _ = writeln!(out, "{}", text.trim_end());
     }
     if scale.is_wide {
@@ -166,5 +178,33 @@ mod tests {
     #[test]
     fn nothing_to_draw_is_no_drawing() {
         assert_eq!(drawing(&Order::default(), UnitSystem::Metric), "");
+    }
+
+    #[test]
+    fn two_on_one_line_that_cross_are_said_to() {
+        let gap = crate::report::GapRow {
+            lower: "set point",
+            upper: "cut-in",
+            room_pa: -0.05e5,
+            verdict: "fail",
+            wanted_pa: 0.0,
+            margin: -0.009,
+            advice: String::new(),
+        };
+        let order = Order {
+            rungs: vec![
+                rung("receiver rating", 12.0, 0.0),
+                rung("set point", 5.5, 0.0),
+                rung("cut-in", 5.45, 0.0),
+                rung("load", 3.0, 0.0),
+            ],
+            gaps: vec![gap],
+        };
+        // 5.5 bar and 5.45 bar lie on lines 20.94 and 21.11 of 29.
+        let text = drawing(&order, UnitSystem::Metric);
+        assert!(
+            text.contains("! set point, ! cut-in 5.45 bar (set point must stand below cut-in)"),
+            "{text}"
+        );
     }
 }
