@@ -139,7 +139,7 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
             (travel.value, Dimension::Length),
             ": see that it comes down on the built rig"
         ]),
-        Some(LowerAnswer::Arrives { fastest, steady, wanted, .. }) => {
+        Some(LowerAnswer::Arrives { fastest, steady, dropping, wanted, .. }) => {
             let Some(limit) = rig.limits.lower_speed else {
                 return unknown(sentence![
                     "it comes down at up to ",
@@ -148,7 +148,7 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
                 ]);
             };
             let mut check = at_most(ID, fastest.value, limit.value, Dimension::Speed, Sentence::default());
-            let drops = fastest.value > steady.value * (1.0 + 1e-9);
+            let drops = dropping > limit || fastest.value > steady.value * (1.0 + 1e-9);
             check.advice = match (check.verdict, wanted) {
                 (Verdict::Pass, _) => sentence!["highest speed of the load on the way down"],
                 // No lower valve changes this; whether it is wide besides is a second step.
