@@ -162,6 +162,8 @@ pub enum LowerAnswer {
         fastest: Velocity,
         /// The same once the air under it bears it; lower where return air makes it drop at first.
         steady: Velocity,
+        /// Speed at which return air makes it drop at first; none where the air under it bears both.
+        dropping: Velocity,
         /// Energy that the lower stop must take at that speed.
         end_energy: Energy,
         /// A lower valve that keeps to the speed wanted, if one is wanted and one does.
@@ -558,8 +560,13 @@ fn lower(rig: &Rig, travel: &Travel<'_>, lift: &Lift, load: Load) -> Result<Opti
                 total: times.delay + times.moving,
                 fastest: steady.max(dropping),
                 steady,
+                dropping,
                 end_energy: end_energy(moving_mass(load), steady),
-                wanted: wanted_valve(rig, travel, &path, place, &before, &exhaust)?,
+                // No lower valve keeps a drop to the limit.
+                wanted: match rig.limits.lower_speed {
+                    Some(limit) if dropping > limit => None,
+                    _ => wanted_valve(rig, travel, &path, place, &before, &exhaust)?,
+                },
                 drops: times.drops,
             }
         }
@@ -933,6 +940,38 @@ mod tests {
             let lower = worked.lifts[0].lower_time.unwrap();
             assert_relative_eq!(total.value, lower.value, max_relative = 0.05);
             assert!(fastest > rig.cylinders.stroke / lower, "{fastest:?} is no less than the mean speed");
+        }
+    }
+
+    /// No lower valve changes the drop as the return air comes on: with the lower valve nearly shut the drop is the
+    /// same, so a limit below it has no lower valve that keeps to it.
+    #[test]
+    fn no_lower_valve_is_advised_against_a_drop() {
+        let mut rig = with_valves();
+        rig.cylinders.action = Action::Double;
+        rig.line.raise = Some(valve(0.8, 0.3));
+        let mut drops = [0.5, 0.001].map(|conductance| {
+            rig.line.lower = Some(valve(conductance, 0.35));
+            match evaluate(&rig).unwrap().times.lower {
+                Some(LowerAnswer::Arrives { dropping, .. }) => dropping,
+                other => panic!("{other:?}"),
+            }
+        });
+        drops.sort_by(|one, two| one.value.total_cmp(&two.value));
+        assert_eq!(drops[0], drops[1]);
+        assert!(drops[0] > Velocity::default());
+        // Wide, so that the way down after the drop is faster than the drop.
+        rig.line.lower = Some(valve(50.0, 0.35));
+        for (share, is_advised) in [(0.5, false), (1.01, true)] {
+            rig.limits.lower_speed = Some(share * drops[0]);
+            let answers = evaluate(&rig).unwrap();
+            let Some(LowerAnswer::Arrives { wanted, steady, .. }) = answers.times.lower else {
+                panic!("it comes down")
+            };
+            assert!(steady > drops[0], "{steady:?} {drops:?}");
+            assert_eq!(wanted.is_some(), is_advised);
+            let said = format!("{:?}", answers.check("lowering speed").unwrap().advice);
+            assert_eq!(said.contains("return air"), !is_advised, "{said}");
         }
     }
 

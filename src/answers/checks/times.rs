@@ -4,6 +4,7 @@ use super::{at_least, at_most};
 use crate::answers::check::sentence;
 use crate::answers::{Answers, Check, LowerAnswer, Piece, RaiseAnswer, Sentence, Verdict};
 use crate::rig::Rig;
+use crate::sizing::cylinder_force::Action;
 use crate::units::Dimension;
 
 pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
@@ -13,6 +14,14 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     checks.extend(lower_wide(rig, answers));
     checks.push(stop_energy(rig, answers));
 }
+
+/// The air that leaves the rod side of double-acting cylinders holds a raise back, by how much no one has said: the
+/// time is one at the least, which may break a limit but does not keep to it.
+fn rod_side_unknown(rig: &Rig) -> bool {
+    rig.cylinders.action == Action::Double && !rig.is_given("cylinders.back-pressure")
+}
+
+const ROD_SIDE_UNKNOWN: &str = "the air leaving the rod side holds the load back besides; `lungful rehearse` follows it, or state `cylinders.back-pressure`";
 
 fn raise_time(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "raise time";
@@ -43,6 +52,14 @@ fn raise_time(rig: &Rig, answers: &Answers) -> Check {
                 ]);
             };
             let mut check = at_most(ID, total.value, limit.value, Dimension::Time, Sentence::default());
+            if check.verdict != Verdict::Fail && rod_side_unknown(rig) {
+                return unknown(sentence![
+                    "it takes ",
+                    (total.value, Dimension::Time),
+                    " at the least: ",
+                    ROD_SIDE_UNKNOWN
+                ]);
+            }
             check.advice = match check.verdict {
                 Verdict::Pass => {
                     sentence!["held back by ", held_back_by.words(rig).into_owned(), " where it is slowest"]
@@ -101,7 +118,13 @@ fn first_slow_lift(rig: &Rig, answers: &Answers) -> Check {
             .extend(sentence!["; say how many lifts in time one fill must give: `cycle.strokes-wanted`"].0);
         return unknown(advice);
     };
-    at_least(ID, f64::from(quick.count), f64::from(wanted), Dimension::Number, said)
+    let check = at_least(ID, f64::from(quick.count), f64::from(wanted), Dimension::Number, said.clone());
+    if check.verdict != Verdict::Fail && rod_side_unknown(rig) {
+        let mut advice = said;
+        advice.0.extend(sentence![", at best: ", ROD_SIDE_UNKNOWN].0);
+        return unknown(advice);
+    }
+    check
 }
 
 fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
@@ -116,7 +139,7 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
             (travel.value, Dimension::Length),
             ": see that it comes down on the built rig"
         ]),
-        Some(LowerAnswer::Arrives { fastest, steady, wanted, .. }) => {
+        Some(LowerAnswer::Arrives { fastest, steady, dropping, wanted, .. }) => {
             let Some(limit) = rig.limits.lower_speed else {
                 return unknown(sentence![
                     "it comes down at up to ",
@@ -125,7 +148,7 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
                 ]);
             };
             let mut check = at_most(ID, fastest.value, limit.value, Dimension::Speed, Sentence::default());
-            let drops = fastest.value > steady.value * (1.0 + 1e-9);
+            let drops = dropping > limit || fastest.value > steady.value * (1.0 + 1e-9);
             check.advice = match (check.verdict, wanted) {
                 (Verdict::Pass, _) => sentence!["highest speed of the load on the way down"],
                 // No lower valve changes this; whether it is wide besides is a second step.
@@ -202,6 +225,37 @@ mod tests {
     use super::*;
     use crate::answers::evaluate;
     use crate::rig::{Document, Overrides, Source};
+
+    /// A rehearsal, which follows the air out of the rod side, takes longer than the time that leaves it out, so that
+    /// time is no pass.
+    #[test]
+    fn an_unstated_rod_side_lets_no_raise_pass() {
+        use crate::answers::rehearsal::{Extent, plan, rehearse};
+        use uom::si::{f64::Time, time::second};
+        let text = include_str!("../../../examples/crate-lift.toml");
+        let mut rig = Document::read(Some(&Source::new("rig.toml", text)), &Overrides::none()).rig().unwrap();
+        let verdicts = |rig: &Rig| {
+            let answers = evaluate(rig).unwrap();
+            ["raise time", "first slow lift"].map(|id| answers.check(id).unwrap().verdict)
+        };
+        rig.cylinders.action = Action::Double;
+        rig.cylinders.return_spring = uom::si::f64::Force::default();
+        rig.cycle.strokes_wanted = Some(1);
+        rig.limits.raise_time = Some(Time::new::<second>(1e3));
+        let unstated = rig.clone();
+        rig.given.insert("cylinders.back-pressure");
+        assert_eq!(verdicts(&rig), [Verdict::Pass; 2], "stated");
+        assert_eq!(verdicts(&unstated), [Verdict::NotJudged; 2]);
+        let Some(RaiseAnswer::Arrives { total, .. }) = evaluate(&unstated).unwrap().times.raise else {
+            panic!("it arrives")
+        };
+        let plan = plan(&unstated, Extent::Lifts(1)).unwrap();
+        let followed = rehearse(&unstated, &plan, None, &mut |_, _| ()).unwrap().rehearsal;
+        assert!(followed.lifts.first().unwrap().raise_time.unwrap() > total);
+        let mut unstated = unstated;
+        unstated.limits.raise_time = Some(total / 2.0);
+        assert_eq!(verdicts(&unstated), [Verdict::Fail; 2], "too slow even without it");
+    }
 
     #[test]
     fn a_single_acting_load_close_to_its_limit_is_not_said_to_drop() {

@@ -40,7 +40,9 @@ impl Travel<'_> {
         for stretch in self.stretches().iter().filter(|stretch| stretch.from < until) {
             let (from, to) = (stretch.from, stretch.to.min(until));
             points.extend((0..=count).map(|step| {
-                let at = from + (to - from) * f64::from(step) / f64::from(count);
+                // The end itself: rounding may put the last step beside it.
+                let at =
+                    if step == count { to } else { from + (to - from) * f64::from(step) / f64::from(count) };
                 (meters(at), newtons(self.force_in(stretch, at)))
             }));
         }
