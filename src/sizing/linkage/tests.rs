@@ -501,7 +501,7 @@ fn the_greatest_forces_are_those_of_a_fine_sweep() {
             let most = thrusts
                 .filter(|one| one.member == strut.member)
                 .fold(0.0_f64, |most, one| most.max(one.thrust.value));
-            // A thrust between two of 33 places may be missed by the square of half a step.
+            // A thrust between two of 17 places may be missed by the square of half a step.
             assert_relative_eq!(strut.thrust.value, most, max_relative = 2e-3);
         }
         for (strut, without) in travel.worst_struts().iter().zip(frictionless.worst_struts()) {

@@ -69,7 +69,7 @@ impl Travel<'_> {
         for (stretch, poses) in self.sampled() {
             // The forces at a pose are worked out once for all pins.
             let mut sizes: Vec<Vec<f64>> = vec![Vec::with_capacity(poses.len()); pins.len()];
-            for (travel, pose) in some(poses, 4) {
+            for (travel, pose) in some(poses) {
                 for sizes in &mut sizes {
                     sizes.push(0.0);
                 }
@@ -120,7 +120,7 @@ impl Travel<'_> {
         let mut forces: Vec<ForceOn> = Vec::with_capacity(32);
         let mut room = Vec::with_capacity(8);
         for (stretch, poses) in self.sampled() {
-            for (travel, pose) in some(poses, 2) {
+            for (travel, pose) in some(poses) {
                 forces.clear();
                 self.statics_at(stretch, (*travel, pose), &mut |one, _| forces.push(one));
                 for one in forces.chunk_by(|one, next| one.member == next.member) {
@@ -135,9 +135,9 @@ impl Travel<'_> {
     }
 }
 
-/// Every second or fourth pose, both ends among them: forces in a linkage change smoothly.
-fn some(poses: &[(f64, Pose)], every: usize) -> impl Iterator<Item = &(f64, Pose)> {
-    let step = if poses.len() % every == 1 { every } else { 1 };
+/// Every fourth pose, both ends among them: forces in a linkage change smoothly.
+fn some(poses: &[(f64, Pose)]) -> impl Iterator<Item = &(f64, Pose)> {
+    let step = if poses.len() % 4 == 1 { 4 } else { 1 };
     poses.iter().step_by(step)
 }
 
