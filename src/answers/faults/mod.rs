@@ -107,14 +107,16 @@ pub(super) fn faults(
 }
 
 /// What a fault that fails does, the worst first: the receiver is above its rating, what stands after the regulator
-/// is, a speed or a blow is too great, the rest. Estimate of our own.
+/// is, the load moves each time that a plug is pulled, a speed or a blow is too great, the rest. Estimate of our own:
+/// parts tear and stick seldom, power is lost every other day.
 fn harm(check: &Check) -> u8 {
     match (check.id.as_ref(), check.dimension) {
         _ if check.verdict != Verdict::Fail => 0,
         ("pressure switch stuck closed" | "relief valve stuck shut", _) => 0,
         ("regulator stuck open", Dimension::Pressure) => 1,
-        (_, Dimension::Speed | Dimension::Energy) => 2,
-        _ => 3,
+        ("electric power lost", _) => 2,
+        (_, Dimension::Speed | Dimension::Energy) => 3,
+        _ => 4,
     }
 }
 
