@@ -155,13 +155,8 @@ fn explicit(system: &impl Rates, start: &State, k1: &State, h: f64) -> Step {
         denominator += ((end[index] - before_end[index]) / size).powi(2);
     }
     let stiffness = if denominator > 0.0 { h * (numerator / denominator).sqrt() } else { 0.0 };
-    let mut dense = [*start, zero, zero, zero, zero];
+    let mut dense = cubic((start, k1), (&end, &k7), h);
     for index in 0..STATES {
-        let rise = end[index] - start[index];
-        let bend = h * k1[index] - rise;
-        dense[1][index] = rise;
-        dense[2][index] = bend;
-        dense[3][index] = rise - h * k7[index] - bend;
         dense[4][index] = h
             * (D[0] * k1[index]
                 + D[1] * k3[index]
@@ -171,6 +166,20 @@ fn explicit(system: &impl Rates, start: &State, k1: &State, h: f64) -> Step {
                 + D[5] * k7[index]);
     }
     Step { width: h, end, end_rates: k7, error, stiffness, dense }
+}
+
+/// The cubic through the states and rates of both ends of a step of width `h`, in the terms of a dense output.
+fn cubic((start, rates): (&State, &State), (end, end_rates): (&State, &State), h: f64) -> [State; 5] {
+    let zero = [0.0; STATES];
+    let mut dense = [*start, zero, zero, zero, zero];
+    for index in 0..STATES {
+        let rise = end[index] - start[index];
+        let bend = h * rates[index] - rise;
+        dense[1][index] = rise;
+        dense[2][index] = bend;
+        dense[3][index] = rise - h * end_rates[index] - bend;
+    }
+    dense
 }
 
 /// Rates by the core states, by differences.
@@ -294,15 +303,7 @@ fn stiff(system: &impl Rates, start: &State, rates: &State, h: f64, scale: &Stat
     for (index, column) in slopes.iter().enumerate() {
         largest = largest.max(column[index].abs());
     }
-    // Cubic through the states and rates of both ends.
-    let mut dense = [*start, zero, zero, zero, zero];
-    for index in 0..STATES {
-        let rise = end[index] - start[index];
-        let bend = h * rates[index] - rise;
-        dense[1][index] = rise;
-        dense[2][index] = bend;
-        dense[3][index] = rise - h * end_rates[index] - bend;
-    }
+    let dense = cubic((start, rates), (&end, &end_rates), h);
     Step { width: h, end, end_rates, error, stiffness: h * largest, dense }
 }
 

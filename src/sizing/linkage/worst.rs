@@ -7,6 +7,7 @@ use super::extremes::{Peak, quickly_highest};
 use super::motion::{Pose, Side};
 use super::plane::{Cause, ForceOn, Member, Pin, meters, newtons};
 use super::strut::{Strut, strut};
+use super::travel::Stretch;
 
 /// The greatest force through a pin along the travel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,32 +66,26 @@ impl Travel<'_> {
     fn worst_of_each(&self, pins: &[Pin], size_of: impl Fn(&ForceOn) -> f64) -> Vec<WorstThrough> {
         let loaded = self.loaded_pins();
         let pins: Vec<Pin> = pins.iter().copied().filter(|pin| loaded.contains(pin)).collect();
+        // The forces at a pose are worked out once for all pins.
+        let sizes_at = |stretch: &Stretch, travel: f64, pose: &Pose| {
+            let mut sizes = vec![0.0_f64; pins.len()];
+            self.statics_at(stretch, (travel, pose), &mut |one, side| {
+                let counts = |pin: &Pin| side == Side::First && one.cause == Cause::Pin(*pin);
+                for (_, size) in pins.iter().zip(&mut sizes).filter(|(pin, _)| counts(pin)) {
+                    *size = size.max(size_of(&one));
+                }
+            });
+            sizes
+        };
         let mut peaks: Vec<Option<Peak>> = vec![None; pins.len()];
         for (stretch, poses) in self.sampled() {
-            // The forces at a pose are worked out once for all pins.
-            let mut sizes: Vec<Vec<f64>> = vec![Vec::with_capacity(poses.len()); pins.len()];
-            for (travel, pose) in some(poses) {
-                for sizes in &mut sizes {
-                    sizes.push(0.0);
-                }
-                self.statics_at(stretch, (*travel, pose), &mut |one, side| {
-                    let counts = |pin: &Pin| side == Side::First && one.cause == Cause::Pin(*pin);
-                    for (_, sizes) in pins.iter().zip(&mut sizes).filter(|(pin, _)| counts(pin)) {
-                        if let Some(last) = sizes.last_mut() {
-                            *last = last.max(size_of(&one));
-                        }
-                    }
-                });
-            }
-            for ((&pin, sizes), known) in pins.iter().zip(&sizes).zip(&mut peaks) {
-                let peak = quickly_highest(stretch.from, stretch.to, sizes, |travel| {
-                    let mut size = 0.0_f64;
-                    self.statics_at(stretch, (travel, &self.pose(travel)), &mut |one, side| {
-                        if side == Side::First && one.cause == Cause::Pin(pin) {
-                            size = size.max(size_of(&one));
-                        }
-                    });
-                    size
+            let rows: Vec<Vec<f64>> =
+                some(poses).map(|(travel, pose)| sizes_at(stretch, *travel, pose)).collect();
+            for (index, known) in peaks.iter_mut().enumerate() {
+                let of_pin = |row: &Vec<f64>| row.get(index).copied().unwrap_or_default();
+                let sizes: Vec<f64> = rows.iter().map(of_pin).collect();
+                let peak = quickly_highest(stretch.from, stretch.to, &sizes, |travel| {
+                    of_pin(&sizes_at(stretch, travel, &self.pose(travel)))
                 });
                 *known = Some(known.map_or(peak, |known| known.higher(peak)));
             }
