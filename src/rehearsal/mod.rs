@@ -42,6 +42,7 @@ mod run;
 mod schedule;
 mod session;
 mod setup;
+mod single;
 mod state;
 #[cfg(test)]
 mod tests;
@@ -56,6 +57,7 @@ pub use session::{
     AfterFailure, AirModel, Heat, PumpSide, RegulatorSide, Relief, RodSide, Session, Settings, TankSide,
     cylinder_heat_transfer, tank_conductance, tank_heat_transfer,
 };
+pub use single::{SingleRaise, single_raise};
 pub use trace::{Mode, Row};
 
 use crate::guard::require;

@@ -33,6 +33,8 @@ pub struct Moment {
     pub cap: Side,
     /// Gauge pressure against which the pistons move on the rod side.
     pub rod: GaugePressure,
+    /// Air that leaves the driven rod side.
+    pub rod_goes: MassRate,
     /// Flow through the regulator.
     pub supplied: MassRate,
     /// Wall that the air of the cap side touches.
@@ -94,6 +96,7 @@ impl Plant {
             tank: side(&view.tank, flows.pump, tank_out, flows.tank_heat, growth(TANK_ENERGY))?,
             cap: side(&view.cap, flows.cap_in, cap_out, flows.cap_heat, growth(CAP_ENERGY))?,
             rod: GaugePressure::new(pascals(rod.max(self.stated_back_pressure(setting)))),
+            rod_goes: MassRate::new::<kilogram_per_second>(flows.rod_out),
             supplied: MassRate::new::<kilogram_per_second>(drawn),
             cap_wall: Area::new::<square_meter>(self.cap.wall_by_travel * state[TRAVEL] + self.cap.wall),
             heat_capacity: self.air.cv / GAS_CONSTANT,

@@ -23,6 +23,7 @@ use super::state::{
     PISTON_WORK, State, TIME, TRAVEL,
 };
 use super::trace::Row;
+use crate::sizing::piston_path::{SpeedAt, Stand, speed_at};
 use crate::units::GaugePressure;
 use crate::units::pressure::pascals;
 use crate::{Error, Result, StopReason};
@@ -70,6 +71,9 @@ pub(super) struct Records<'a> {
     jerk_loss: f64,
     jerks: u32,
     fastest: (f64, f64),
+    /// Speeds outward by travel, if they are kept.
+    speeds: Option<Vec<SpeedAt>>,
+    leaps: Option<f64>,
     pump_since: Option<f64>,
     pump_on: f64,
     pump_starts: u32,
@@ -132,6 +136,8 @@ impl<'a> Records<'a> {
             jerk_loss: 0.0,
             jerks: 0,
             fastest: (0.0, 0.0),
+            speeds: None,
+            leaps: None,
             pump_since: None,
             pump_on: 0.0,
             pump_starts: 0,
@@ -143,6 +149,16 @@ impl<'a> Records<'a> {
             trace_next: 0.0,
             trace: Vec::new(),
         }
+    }
+
+    /// Keeps the speed outward at the end of each step.
+    pub(super) fn keep_speeds(&mut self) {
+        self.speeds = Some(Vec::new());
+    }
+
+    /// The speeds kept, and the travel of the first jerk outward.
+    pub(super) fn take_speeds(&mut self) -> (Vec<SpeedAt>, Option<f64>) {
+        (self.speeds.take().unwrap_or_default(), self.leaps)
     }
 
     pub(super) fn begin(&mut self, action: Action, state: &State, plant: &Plant) {
@@ -208,6 +224,9 @@ impl<'a> Records<'a> {
         {
             let speed = step.end_rates[TRAVEL] / step.end_rates[TIME];
             self.fastest.0 = self.fastest.0.max(speed);
+            if let Some(speeds) = &mut self.speeds {
+                speeds.extend(speed_at((Stand { travel: to, pressure: view.cap.pressure }, speed)));
+            }
             self.fastest.1 = self.fastest.1.max(-speed);
         }
         let half = 0.5 * plant.target;
@@ -280,6 +299,9 @@ impl<'a> Records<'a> {
         let (from, to) = (before[TRAVEL], jump.state[TRAVEL]);
         if to > from {
             self.useful += plant.course.raised(to) - plant.course.raised(from);
+        }
+        if to > from {
+            self.leaps.get_or_insert(from);
         }
         self.jerk_loss += jump.lost;
         if jump.distance > 0.0 {

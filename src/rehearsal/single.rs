@@ -1,0 +1,140 @@
+//! One raise in time, where only its times and speeds are asked for.
+
+use uom::si::f64::{Length, Time};
+use uom::si::length::meter;
+
+use super::moment::Moment;
+use super::run::Run;
+use super::schedule::{Action, Task, Until};
+use super::session::{Session, Settings};
+use super::{answers::SessionEnd, balanced};
+use crate::Result;
+use crate::sizing::piston_path::SpeedAt;
+use crate::units::GaugePressure;
+
+/// Times and speeds of one raise.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SingleRaise {
+    /// From the opening of the valve to the first movement; `None` if nothing moved.
+    pub delay: Option<Time>,
+    /// From the opening of the valve to the arrival; `None` if it did not arrive in the time given.
+    pub raise_time: Option<Time>,
+    /// Travel reached.
+    pub travel: Length,
+    /// Pressure on the cap side at the end.
+    pub cap_pressure: GaugePressure,
+    /// Speeds of the pistons at the ends of the steps, runaways left out.
+    pub speeds: Vec<SpeedAt>,
+    /// Travel at which the load first runs away from its balance.
+    pub leaps: Option<Length>,
+    /// Half way up.
+    pub half_way: Option<Moment>,
+}
+
+/// Works one raise on a rig at the start of its session, up to the target of its travel or until `within` is over.
+///
+/// # Errors
+/// As [`rehearse`](super::rehearse).
+///
+/// # Example
+/// 12.75 kg (125 N) on 10 cm2, 5 cm2 around the rod, no friction; 6 bar come in through 0.2 L/(s bar), and what is on
+/// the rod side leaves through 0.2333 L/(s bar), all choked with `b = 0.5`, at 20 degC.
+/// ```
+/// # use lungful::air::flow::{Conductance, Restriction};
+/// # use lungful::rehearsal::*;
+/// # use lungful::sizing::cylinder_force::{Action as Driven, Cylinders};
+/// # use lungful::sizing::linkage::{Direct, Linkage, Profile, Travel};
+/// # use lungful::sizing::travel::Load;
+/// # use lungful::units::{AbsolutePressure, GaugePressure, pressure::pascals};
+/// # use uom::si::f64::*;
+/// # use uom::si::{length::millimeter, mass::kilogram, mass_rate::gram_per_second, volume::liter};
+/// # use uom::si::{thermodynamic_temperature::degree_celsius, time::second, velocity::meter_per_second};
+/// # let bar = |value: f64| GaugePressure::new(pascals(value * 1e5));
+/// # let mm = Length::new::<millimeter>;
+/// # let cylinders = Cylinders {
+/// #     count: 1,
+/// #     bore: mm(35.682),
+/// #     rod: mm(25.231),
+/// #     stroke: mm(400.0),
+/// #     action: Driven::Double,
+/// #     rating: bar(10.0),
+/// #     friction: Ratio::from(0.0),
+/// #     clearance: Volume::default(),
+/// #     return_spring: Force::default(),
+/// #     back_pressure: Pressure::default(),
+/// # };
+/// # let load = Load {
+/// #     mass: Mass::new::<kilogram>(12.7465),
+/// #     share: Ratio::from(1.0),
+/// #     moving: Mass::default(),
+/// #     lift: mm(400.0),
+/// #     take_up: mm(0.0),
+/// # };
+/// # let direct = Linkage::Direct(Direct::new(mm(400.0))?);
+/// # let travel = Travel::new(&cylinders, &load, direct, &Profile::whole(), Ratio::from(1.0))?;
+/// # let valve = |c: f64| Restriction::new(Conductance::from_si(c)?, Ratio::from(0.5));
+/// let session = Session {
+/// #     atmosphere: AbsolutePressure::new(pascals(1e5))?,
+/// #     temperature: ThermodynamicTemperature::new::<degree_celsius>(20.0),
+///     air: AirModel::Ideal,
+/// #     tank: TankSide {
+/// #         volume: Volume::new::<liter>(1e6),
+/// #         start: bar(9.0),
+/// #         heat: Heat::Perfect,
+/// #         relief: None,
+/// #         leak: None,
+/// #     },
+/// #     pump: None,
+/// #     battery: None,
+/// #     regulator: RegulatorSide {
+/// #         set: bar(6.0),
+/// #         droop: pascals(0.0),
+/// #         rated_flow: MassRate::new::<gram_per_second>(5.0),
+/// #     },
+///     raise: valve(0.2e-8)?,
+/// #     lower: valve(1e-8)?,
+/// #     line_relief: None,
+///     rod_side: Some(RodSide { supply: valve(1e-8)?, exhaust: valve(0.2333e-8)? }),
+/// #     dead: Volume::new::<liter>(0.01),
+/// #     drawn_out: mm(0.0),
+/// #     cylinders: &cylinders,
+/// #     travel: &travel,
+/// #     target: None,
+/// #     breakaway: Ratio::from(1.0),
+///     cylinder_heat: Heat::Perfect,
+///     // ...
+/// };
+/// let raise = single_raise(&session, Time::new::<second>(60.0), &Settings::default())?;
+/// // v = C_r rho_0 R T/A_r = 0.2333e-8 * 1.185 * 287.05 * 293.15/5e-4 = 0.465 m/s; for that the cap side holds
+/// // p = C rho_0 p_1 R T/(v A) = 0.2e-8 * 1.185 * 7e5 * 84149/(0.465 * 1e-3) = 3.00 bar absolute,
+/// // and 125 N leave (2e5 * 1e-3 - 125)/5e-4 = 1.5 bar (gauge) for the rod side, which chokes.
+/// let last = raise.speeds.last().unwrap().speed;
+/// // within the half percent that the start of the motion still makes at its end
+/// assert!((last.get::<meter_per_second>() - 0.465).abs() < 0.003, "{last:?}");
+/// assert!((raise.cap_pressure.pascals() - 2.0e5).abs() < 0.02e5, "{raise:?}");
+/// # Ok::<(), lungful::Error>(())
+/// ```
+pub fn single_raise(session: &Session<'_>, within: Time, settings: &Settings) -> Result<SingleRaise> {
+    let plant = session.plant()?;
+    balanced(settings, |settings| {
+        let mut run = Run::new(&plant, session, settings);
+        run.records.keep_speeds();
+        let raise = Task { action: Action::Raise, until: Until::Arrived { within } };
+        run.task(&raise, 0.0)?;
+        let state = run.state;
+        let (speeds, leaps) = run.records.take_speeds();
+        let lift = run.records.last_lift().copied();
+        // The books of one raise must close as well.
+        let whole = run.records.answers(&state, &plant, SessionEnd::Done)?;
+        Ok(SingleRaise {
+            delay: lift.and_then(|lift| lift.delay),
+            raise_time: lift.and_then(|lift| lift.raise_time),
+            travel: lift.map(|lift| lift.travel).unwrap_or_default(),
+            cap_pressure: lift
+                .map_or(GaugePressure::new(uom::si::f64::Pressure::default()), |lift| lift.cap_after_raise),
+            speeds,
+            leaps: leaps.map(Length::new::<meter>),
+            half_way: whole.half_way_up,
+        })
+    })
+}
