@@ -41,7 +41,8 @@ pub use supply::{
     AirUse, BatteryUse, DeliveryNeeded, Fill, Starts, StrokeCounts, Strokes, TankLeak, describes_strokes,
 };
 pub use times::{
-    Growth, HeldBackBy, LowerAnswer, QuickLifts, RaiseAnswer, SlowLift, Times, WantedValve, raise_growth,
+    Growth, HeldBackBy, LowerAnswer, QuickLifts, RaiseAnswer, RodSideHolds, SlowLift, Times, WantedValve,
+    raise_growth,
 };
 pub use working::{Input, Step, bore_working, fault_working, session_working, working};
 

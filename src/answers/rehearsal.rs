@@ -6,10 +6,9 @@ use uom::si::f64::{HeatTransfer, Length, MassRate, Pressure, Ratio, ThermalCondu
 use uom::si::time::second;
 
 use super::check::sentence;
-use super::times::{hose_restriction, way_down, way_up};
+use super::times::{hose_restriction, in_a_row, rod_passages, way_down, way_up};
 use super::{Lift, Sentence, lift};
 use crate::air::flow::Restriction;
-use crate::air::flow::series::Line;
 use crate::rehearsal::{
     Action, AfterFailure, AirModel, FillCount, FillPattern, Heat, Lift as RehearsedLift, Outcome, Part,
     PumpSide, RegulatorSide, Rehearsal, Relief, RodSide, Schedule, Session, Settings, TankSide, Task, Until,
@@ -34,10 +33,6 @@ pub const MOST_LIFTS: u32 = 100_000;
 const MOST_ROWS: f64 = 500_000.0;
 /// Rows that the plot is drawn from.
 const PLOT_ROWS: f64 = 720.0;
-/// Ratio of pressures at which one restriction meets valve and hose in a row, besides choked flow: about that
-/// of a load that rises at 70 % of its thrust.
-const MET_AT: f64 = 0.8;
-
 /// Share of the supply below which cylinders are still filling.
 const LEVEL: f64 = 0.99;
 /// Share of its pressure that a tank may lack at the end and still count as full.
@@ -137,6 +132,7 @@ pub struct Plan {
     pub notes: Vec<Sentence>,
     pub(super) raise: Restriction,
     pub(super) lower: Restriction,
+    pub(super) rod_side: Option<RodSide>,
     pub(super) regulator: RegulatorSide,
 }
 
@@ -224,7 +220,6 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
     if lifts.max(schedule.passes()) > MOST_LIFTS {
         return Err(NotRehearsed::TooManyLifts { most: MOST_LIFTS });
     }
-    let in_a_row = |elements: Vec<Restriction>| Line::new(elements)?.as_one(Ratio::from(MET_AT));
     taken.extend(taken_anyway(rig));
     Ok(Plan {
         longest: schedule.longest(),
@@ -234,6 +229,7 @@ pub fn plan(rig: &Rig, extent: Extent) -> Result<Plan, NotRehearsed> {
         notes: notes(rig),
         raise: in_a_row(way_up(rig, raise))?,
         lower: in_a_row([way_down(rig)?.as_slice(), &[lower]].concat())?,
+        rod_side: rod_passages(rig)?,
         regulator,
     })
 }
@@ -439,9 +435,18 @@ fn notes(rig: &Rig) -> Vec<Sentence> {
         notes.push(sentence!["`cycle.rest` is not used, since `cycle.per-hour` sets the pace."]);
     }
     if rig.cylinders.action == Driven::Double {
-        notes.push(sentence![
-            "The rod side is taken to fill through a passage like `line.raise` and to empty through one like `line.lower`."
-        ]);
+        match (rig.line.rod_fill, rig.line.rod_vent) {
+            (None, None) => notes.push(sentence![
+                "The rod side is taken to fill through a passage like `line.raise` and to empty through one like `line.lower`: give `line.rod-fill` and `line.rod-vent` if they are others."
+            ]),
+            (None, Some(_)) => notes.push(sentence![
+                "The rod side is taken to fill through a passage like `line.raise`: give `line.rod-fill` if it is another."
+            ]),
+            (Some(_), None) => notes.push(sentence![
+                "The rod side is taken to empty through a passage like `line.lower`: give `line.rod-vent` if it is another."
+            ]),
+            (Some(_), Some(_)) => {}
+        }
     }
     notes
 }
@@ -474,8 +479,7 @@ impl Plan {
             raise: self.raise,
             lower: self.lower,
             line_relief: relief(rig.line.relief, rig.line.relief_capacity),
-            rod_side: (rig.cylinders.action == Driven::Double)
-                .then_some(RodSide { supply: self.raise, exhaust: self.lower }),
+            rod_side: self.rod_side,
             dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
             drawn_out: rig.drawn_out(),
             cylinders: &rig.cylinders,

@@ -6,7 +6,7 @@ use super::check::sentence;
 use super::joint::weld_cautions;
 use super::stored::SIMPLE_VESSEL_BAR;
 use super::times::hose_restriction;
-use super::{Answers, Sentence, TankLeak};
+use super::{Answers, RaiseAnswer, Sentence, TankLeak};
 use crate::frame::joint::Pin;
 use crate::frame::material::Material;
 use crate::rig::{AirSource, Lock, People, Rig, Support, TankMaterial};
@@ -278,11 +278,7 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
             "the bends of all beams are added. Where beams lie side by side and share one load, let one count and enter `height-lost = 0` for the others"
         ]);
     }
-    if rig.cylinders.action == Action::Double && answers.times.raise.is_some() {
-        notes.push(sentence![
-            "the raise time takes the rod side to stand at `cylinders.back-pressure`. Where its air leaves through a narrow passage the raise takes longer: `lungful rehearse` follows that"
-        ]);
-    }
+    notes.extend(rod_side(rig, answers));
     if (rig.line.raise.is_some() || rig.line.lower.is_some())
         && rig.line.hose.is_some()
         && hose_restriction(rig).is_none()
@@ -339,4 +335,19 @@ fn tank_leak(rig: &Rig, leak: &TankLeak) -> Sentence {
 fn is_high(rig: &Rig) -> bool {
     let limit = Length::new::<uom::si::length::meter>(HIGH_SITE_M);
     crate::air::atmosphere::pressure(limit).is_ok_and(|pressure| rig.site.atmosphere < pressure)
+}
+/// What the raise of double-acting cylinders takes the air before their rods to do.
+fn rod_side(rig: &Rig, answers: &Answers) -> Option<Sentence> {
+    let raise = answers.times.raise.filter(|_| rig.cylinders.action == Action::Double)?;
+    match raise {
+        RaiseAnswer::Arrives { rod_side: Some(_), .. } => rig.line.rod_vent.is_none().then(|| {
+            sentence![
+                "the air on the rod side is taken to leave through a passage like `line.lower` on the way up: give `line.rod-vent` if it is another"
+            ]
+        }),
+        _ if rig.is_given("cylinders.back-pressure") => Some(sentence![
+            "the raise time takes the rod side to stand at `cylinders.back-pressure`. Where its air leaves through a narrow passage the raise takes longer: `lungful rehearse` follows that"
+        ]),
+        _ => None,
+    }
 }

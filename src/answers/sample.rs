@@ -127,6 +127,8 @@ pub(super) fn hive_cart() -> Rig {
             raise: None,
             lower: None,
             lower_wide: None,
+            rod_fill: None,
+            rod_vent: None,
             fittings: Vec::new(),
         },
         cylinders: Cylinders {

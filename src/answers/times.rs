@@ -1,5 +1,7 @@
 //! How long raising and lowering take, and how fast the load comes down.
 
+mod rod_side;
+
 use std::borrow::Cow;
 
 use uom::si::f64::{Energy, Force, Length, Mass, MassRate, Pressure, Ratio, Time, Velocity};
@@ -20,9 +22,11 @@ use crate::sizing::lowering::{Exhaust, Lowering, WantedLowering, end_energy, fal
 use crate::sizing::piston_path::{Chamber, SpeedAt, TravelPoint};
 use crate::sizing::raise::{Feed, Limit, Raise};
 use crate::sizing::regulator_flow::{Droop, RegulatorFlow};
-use crate::sizing::tank_capacity::Way;
+use crate::sizing::tank_capacity::{EndPressure, Way};
 use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
+use rod_side::{followed, raise_in_time};
+pub(super) use rod_side::{half_way_up, in_a_row, rod_passages};
 
 /// Points on each smooth stretch of the travel.
 pub(super) const STEPS: u32 = 24;
@@ -86,9 +90,22 @@ pub enum RaiseAnswer {
         end_energy: Energy,
         /// Travel from which the trapped air alone drives the load, if there is one.
         leaps: Option<Length>,
+        /// What the air that leaves the rod side adds to the time, and the pressure on the cap side on arrival; `None`
+        /// where that air was not followed: of single-acting cylinders, with a stated back-pressure, or where
+        /// nothing says how it leaves.
+        rod_side: Option<RodSideHolds>,
     },
     /// It stops at this travel.
     Stalls(Length),
+}
+
+/// How the air on the rod side of double-acting cylinders holds a raise back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RodSideHolds {
+    /// What it adds to the time.
+    pub adds: Time,
+    /// Pressure on the cap side on arrival.
+    pub arrives_at: GaugePressure,
 }
 
 /// Lifts from a full tank, the pump off, before the first slow one.
@@ -122,6 +139,8 @@ pub enum HeldBackBy {
     Fitting(usize),
     /// The hose.
     Hose,
+    /// The air that leaves the rod side: without it the raise would take less than half the time.
+    RodSide,
 }
 
 impl HeldBackBy {
@@ -147,6 +166,7 @@ impl HeldBackBy {
                 None => "a fitting".into(),
             },
             Self::Hose => "the hose".into(),
+            Self::RodSide => "the air leaving the rod side".into(),
         }
     }
 }
@@ -206,20 +226,20 @@ pub(super) fn times(
     let mut times = Times {
         raise: raise_now,
         quick_lifts: quick_lifts(rig, travel, lift, raise_now, tank_after)?,
-        lower: lower(rig, travel, lift, rig.load)?,
+        lower: lower(rig, travel, lift, rig.load, raise_now)?,
         ..Times::default()
     };
     if rig.load.moving.value > 0.0 {
         let empty = empty(rig);
         let travel = rig.travel_of(&empty)?;
         times.raise_empty = raise(rig, &travel, lift.stroke_used, empty)?;
-        times.lower_empty = lower(rig, &travel, lift, empty)?;
+        times.lower_empty = lower(rig, &travel, lift, empty, times.raise_empty)?;
     }
     let heaviest = heaviest(rig);
     if heaviest.mass > rig.load.mass {
         let travel = rig.travel_of(&heaviest)?;
         times.raise_heaviest = raise(rig, &travel, lift.stroke_used, heaviest)?;
-        times.lower_heaviest = lower(rig, &travel, lift, heaviest)?;
+        times.lower_heaviest = lower(rig, &travel, lift, heaviest, times.raise_heaviest)?;
         times.lower_wide = lower_wide(rig, &travel, lift)?;
         times.torn_hose = torn_hose(rig, &travel, lift)?;
     } else {
@@ -339,7 +359,40 @@ fn raise_at(rig: &Rig, valve: Restriction, set: GaugePressure, path: &[TravelPoi
     feed.raise(&chamber(rig), path)
 }
 
+/// A raise with the air on the rod side followed, where that is what the rig asks for.
 fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Option<RaiseAnswer>> {
+    let unhindered = unhindered_raise(rig, travel, end, load)?;
+    let (Some(RaiseAnswer::Arrives { total, held_back_by, .. }), Some(rod_side)) =
+        (unhindered, followed(rig)?)
+    else {
+        return Ok(unhindered);
+    };
+    let Some(worked) = raise_in_time(rig, travel, rod_side, rig.regulator.set, end)? else {
+        return Ok(unhindered);
+    };
+    let (Some(delay), Some(in_time)) = (worked.delay, worked.raise_time) else {
+        return Ok(Some(RaiseAnswer::Stalls(worked.travel)));
+    };
+    let fastest = fastest_of_load(travel, &worked.speeds).map(|(_, speed)| speed).unwrap_or_default();
+    let adds = (in_time - total).max(Time::default());
+    Ok(Some(RaiseAnswer::Arrives {
+        delay,
+        total: in_time,
+        held_back_by: if adds > total { HeldBackBy::RodSide } else { held_back_by },
+        fastest,
+        end_energy: end_energy(moving_mass(load), fastest),
+        leaps: worked.leaps,
+        rod_side: Some(RodSideHolds { adds, arrives_at: worked.cap_pressure }),
+    }))
+}
+
+/// A raise that the air on the rod side does not hold back, but for a stated back-pressure.
+pub(super) fn unhindered_raise(
+    rig: &Rig,
+    travel: &Travel<'_>,
+    end: Length,
+    load: Load,
+) -> Result<Option<RaiseAnswer>> {
     let Some(valve) = rig.line.raise else { return Ok(None) };
     Ok(Some(match raise_at(rig, valve, rig.regulator.set, &rising_path(travel, end))? {
         Raise::Stalls { travel } => RaiseAnswer::Stalls(travel),
@@ -352,6 +405,7 @@ fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Opti
                 fastest,
                 end_energy: end_energy(moving_mass(load), fastest),
                 leaps: times.leaps,
+                rod_side: None,
             }
         }
     }))
@@ -374,10 +428,20 @@ fn quick_lifts(
     };
     let path = rising_path(travel, lift.stroke_used);
     let supply = |tank: AbsolutePressure| tank.to_gauge(rig.site.atmosphere).min(rig.regulator.set);
+    let followed = match at_set_point {
+        RaiseAnswer::Arrives { rod_side: Some(_), .. } => followed(rig)?,
+        _ => None,
+    };
     let time = |tank: AbsolutePressure| -> Result<Option<Time>> {
-        Ok(match raise_at(rig, valve, supply(tank), &path)? {
-            Raise::Completes(times) => Some(times.total()),
-            Raise::Stalls { .. } => None,
+        let supply = supply(tank);
+        Ok(match (raise_at(rig, valve, supply, &path)?, followed) {
+            (Raise::Stalls { .. }, _) => None,
+            (Raise::Completes(times), None) => Some(times.total()),
+            // Where it does not come to an end it counts as a stall.
+            (Raise::Completes(_), Some(rod_side)) => {
+                raise_in_time(rig, travel, rod_side, supply, lift.stroke_used)?
+                    .and_then(|worked| worked.raise_time)
+            }
         })
     };
     let in_time = |time: Option<Time>| time.is_some_and(|time| time <= limit);
@@ -543,13 +607,35 @@ pub(super) fn sinking_force(rig: &Rig, at: Length, force: Force) -> Force {
     (force - spring) * efficiency * efficiency + spring
 }
 
-fn lower(rig: &Rig, travel: &Travel<'_>, lift: &Lift, load: Load) -> Result<Option<LowerAnswer>> {
+/// Pressure on the cap side when the lower valve opens: where the valve was shut as the load arrived, that which the
+/// raise ended with, the air before the rod included.
+fn held_before(rig: &Rig, lift: &Lift, raise: Option<RaiseAnswer>) -> GaugePressure {
+    let held = lift.held_pressure(rig);
+    match raise {
+        Some(RaiseAnswer::Arrives { rod_side: Some(holds), .. })
+            if rig.cycle.end_pressure == EndPressure::Load =>
+        {
+            held.max(holds.arrives_at)
+        }
+        _ => held,
+    }
+}
+
+/// The way down. The drop as return air comes on is that of a load whose rod side had time to empty, whatever the raise
+/// left there.
+fn lower(
+    rig: &Rig,
+    travel: &Travel<'_>,
+    lift: &Lift,
+    load: Load,
+    raise: Option<RaiseAnswer>,
+) -> Result<Option<LowerAnswer>> {
     let Some(valve) = rig.line.lower else { return Ok(None) };
     let before = way_down(rig)?;
     let line = Line::new([before.as_slice(), &[valve]].concat())?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let path = sinking_path(rig, travel, lift.stroke_used, return_push(rig));
-    Ok(Some(match exhaust.lower(&chamber(rig), &path, lift.held_pressure(rig))? {
+    Ok(Some(match exhaust.lower(&chamber(rig), &path, held_before(rig, lift, raise))? {
         Lowering::Sticks { travel } => LowerAnswer::Sticks(travel),
         Lowering::Completes(times) => {
             let dropping = drop_speed(rig, travel, lift, load)?;
@@ -589,7 +675,7 @@ fn drop_speed(rig: &Rig, travel: &Travel<'_>, lift: &Lift, load: Load) -> Result
     let least = (rig.cylinders.thrust(held) * (one + mu) - force) / (one - mu) / ring;
     let least = GaugePressure::new(least.max(Pressure::default())).to_absolute(site)?;
     let most = driven_fall(lift, load, push)?;
-    let Some(valve) = rig.line.raise else { return Ok(most) };
+    let Some(valve) = rig.line.rod_fill.or(rig.line.raise) else { return Ok(most) };
     let line = Line::new(way_up(rig, valve))?;
     let feed = Feed {
         regulator: &regulator(rig, rig.regulator.set),
@@ -698,361 +784,4 @@ pub(super) fn driven_fall(lift: &Lift, load: Load, push: Force) -> Result<Veloci
 }
 
 #[cfg(test)]
-mod tests {
-    use approx::assert_relative_eq;
-
-    use super::*;
-    use crate::answers::evaluate;
-    use crate::answers::sample::hive_cart;
-    use crate::sizing::tank_capacity::{EndPressure, Fitting};
-
-    /// A valve with a conductance in L/(s bar), choked far down.
-    fn valve(liters_per_second_bar: f64, b: f64) -> Restriction {
-        let conductance = Conductance::from_si(liters_per_second_bar * 1e-8).unwrap();
-        Restriction::new(conductance, Ratio::from(b)).unwrap()
-    }
-
-    fn with_valves() -> Rig {
-        let mut rig = hive_cart();
-        rig.line.hose = None;
-        rig.line.raise = Some(valve(0.2, 0.5));
-        rig.line.lower = Some(valve(0.05, 0.4));
-        rig.load.take_up = Length::default();
-        rig
-    }
-
-    /// analytic: choked flow `C rho_0 p sqrt(T_0/T)` out of a volume `A dx` at the pressure p gives
-    /// `v = C rho_0 sqrt(T_0/T) R T / A`, whatever the pressure.
-    #[test]
-    fn a_choked_lower_valve_gives_a_speed_of_its_own() {
-        let rig = with_valves();
-        let Some(LowerAnswer::Arrives { fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
-            panic!("the load comes down")
-        };
-        let temperature = rig.site.temperature.value;
-        let by_hand = 0.05e-8 * 1.185 * (293.15 / temperature).sqrt() * 287.049 * temperature
-            / rig.cylinders.cap_area().value;
-        assert_relative_eq!(fastest.value, by_hand, max_relative = 1e-6);
-    }
-
-    /// analytic: at one needed pressure the travel takes `m / q`, `m = p A s / (R T)`, with q from the set
-    /// point less droop through the valve, here above its critical ratio.
-    #[test]
-    fn a_raise_at_one_pressure_takes_mass_over_flow() {
-        let rig = with_valves();
-        let answers = evaluate(&rig).unwrap();
-        let Some(RaiseAnswer::Arrives { delay, total, .. }) = answers.times.raise else {
-            panic!("the load arrives")
-        };
-        let temperature = rig.site.temperature.value;
-        let site = rig.site.atmosphere.pascals();
-        let up = rig.regulator.moving_pressure().pascals() + site;
-        let inside = answers.lift.worst.needed_pressure.pascals() + site;
-        let share = (inside / up - 0.5) / 0.5;
-        assert!(share > 0.0, "above the critical ratio");
-        let flow = 0.2e-8 * 1.185 * up * (293.15 / temperature).sqrt() * (1.0 - share * share).sqrt();
-        let mass =
-            inside * rig.cylinders.cap_area().value * rig.cylinders.stroke.value / (287.049 * temperature);
-        assert_relative_eq!((total - delay).value, mass / flow, max_relative = 1e-6);
-    }
-
-    #[test]
-    fn a_narrower_valve_keeps_to_the_speed_wanted() {
-        let mut lever = crate::answers::sample::lever_tipper();
-        lever.line.lower = Some(valve(0.05, 0.4));
-        for mut rig in [with_valves(), lever] {
-            rig.limits.lower_speed = Some(Velocity::new::<uom::si::velocity::millimeter_per_second>(20.0));
-            let Some(LowerAnswer::Arrives { wanted: Some(wanted), .. }) = evaluate(&rig).unwrap().times.lower
-            else {
-                panic!("a valve is found")
-            };
-            rig.line.lower = Some(Restriction::new(wanted.conductance, Ratio::from(0.4)).unwrap());
-            let Some(LowerAnswer::Arrives { fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
-                panic!("the load comes down")
-            };
-            assert_relative_eq!(fastest.value, 0.020, max_relative = 1e-6);
-        }
-    }
-
-    /// analytic: two alike of `b = 0.5` in a row choke at the second, which sees 4/5 of the pressure, so two fittings
-    /// like the valve slow a choked lowering to 0.8 and then further; three of them: p2 = 1/(1 + 1/4) p1 for each
-    /// that is not choked, where the flow is that of the last.
-    #[test]
-    fn fittings_stand_in_the_way_of_the_air() {
-        let mut rig = with_valves();
-        rig.line.lower = Some(valve(0.05, 0.5));
-        let speed = |rig: &Rig| match evaluate(rig).unwrap().times.lower {
-            Some(LowerAnswer::Arrives { fastest, .. }) => fastest.value,
-            other => panic!("{other:?}"),
-        };
-        let alone = speed(&rig);
-        let fitting =
-            |way| Fitting { name: "elbow".to_owned(), way, count: 1, restriction: valve(0.05, 0.5) };
-        rig.line.fittings = vec![fitting(Way::Down)];
-        assert_relative_eq!(speed(&rig), 0.8 * alone, max_relative = 1e-9);
-        rig.line.fittings = vec![fitting(Way::Up)];
-        assert_relative_eq!(speed(&rig), alone, max_relative = 1e-9);
-        rig.line.fittings = vec![Fitting { restriction: valve(0.02, 0.5), ..fitting(Way::Both) }];
-        let Some(RaiseAnswer::Arrives { held_back_by, .. }) = evaluate(&rig).unwrap().times.raise else {
-            panic!("the load arrives")
-        };
-        assert_eq!((held_back_by, held_back_by.words(&rig).as_ref()), (HeldBackBy::Fitting(0), "the elbow"));
-    }
-
-    /// The heavy end of the tolerance is the load that is checked; a raise of it is that of a load so heavy.
-    #[test]
-    fn the_heavy_end_of_the_load_is_judged() {
-        let mut rig = with_valves();
-        rig.limits.raise_time = Some(Time::new::<uom::si::time::second>(20.0));
-        let heavier = {
-            let mut rig = rig.clone();
-            rig.load.mass += Mass::new::<uom::si::mass::kilogram>(12.0);
-            evaluate(&rig).unwrap().times.raise
-        };
-        rig.tolerances.insert("load.mass", 12.0);
-        let answers = evaluate(&rig).unwrap();
-        assert_eq!(answers.times.raise_heaviest, heavier);
-        assert_ne!(answers.times.raise, heavier);
-        let Some(RaiseAnswer::Arrives { total, .. }) = heavier else { panic!("it arrives") };
-        assert_eq!(answers.check("raise time").and_then(|check| check.value), Some(total.value));
-    }
-
-    /// analytic: choked all along, so the speeds are as the conductances.
-    #[test]
-    fn a_valve_opened_wide_is_as_much_faster_as_it_is_wider() {
-        let mut rig = with_valves();
-        rig.line.lower_wide = Some(valve(0.2, 0.4));
-        let times = evaluate(&rig).unwrap().times;
-        let Some(LowerAnswer::Arrives { fastest, .. }) = times.lower else { panic!("it comes down") };
-        assert_relative_eq!(times.lower_wide.unwrap().value, 4.0 * fastest.value, max_relative = 1e-6);
-    }
-
-    /// analytic: the raise at a share of the capacity is that of a load of that mass, and the whole capacity needs
-    /// the moving pressure, where nothing flows.
-    #[test]
-    fn the_time_grows_up_to_the_capacity() {
-        let rig = with_valves();
-        let answers = evaluate(&rig).unwrap();
-        let growth = raise_growth(&rig, &answers).unwrap();
-        assert!(growth.is_sorted_by(|one, two| one.time < two.time || two.time.is_none()));
-        assert_eq!(growth.last().map(|row| row.time), Some(None));
-        let mut light = rig.clone();
-        light.load.mass = 0.5 * answers.lift.capacity;
-        let Some(RaiseAnswer::Arrives { total, .. }) = evaluate(&light).unwrap().times.raise else {
-            panic!("it arrives")
-        };
-        assert_eq!(growth[0].time, Some(total));
-    }
-
-    /// analytic: a light load leaves the valve choked, so a raise takes `m/(C rho_0 (p - droop) sqrt(T_0/T))`; the
-    /// tank by Boyle's law, which is within 1 % of real air here while the pressures lie 8 % and more apart.
-    #[test]
-    fn the_first_slow_lift_is_where_boyle_puts_it() {
-        let mut rig = with_valves();
-        rig.load.mass = Mass::new::<uom::si::mass::kilogram>(20.0);
-        rig.load.moving = Mass::default();
-        let (site, kelvin) = (rig.site.atmosphere.pascals(), rig.site.temperature.value);
-        let (area, dead) = (rig.cylinders.cap_area().value, rig.dead_volume().value);
-        let swept = area * rig.cylinders.stroke.value;
-        let need = site + 20.0 * 9.806_65 / area / (1.0 - rig.cylinders.friction.value);
-        let mass = (need * (dead + swept) - site * dead) / (287.049 * kelvin);
-        let (set, tank) = (rig.regulator.set.pascals() + site, rig.tank.volume.value);
-        let mut pressures = vec![];
-        let mut now = rig.full_pressure().pascals() + site;
-        while now > need {
-            now = if now > set + 1e5 {
-                now - (set * (dead + swept) - site * dead) / tank
-            } else {
-                (now * tank + site * dead) / (tank + dead + swept)
-            };
-            pressures.push(now);
-        }
-        // Below the set point by this rule; halfway between the pressures after two lifts.
-        for place in [6, 7, 8] {
-            let supply = 0.5 * (pressures[place - 1] + pressures[place]);
-            assert!(supply < set && 0.5 * (supply - 0.3e5) > need, "choked, with {supply} Pa");
-            let flow = 0.2e-8 * 1.185 * (supply - rig.regulator.droop.value) * (293.15 / kelvin).sqrt();
-            rig.limits.raise_time = Some(Time::new::<uom::si::time::second>(mass / flow));
-            let quick = evaluate(&rig).unwrap().times.quick_lifts.unwrap();
-            assert_eq!(usize::try_from(quick.count).unwrap(), place);
-            assert!(quick.slow.unwrap().time > rig.limits.raise_time);
-        }
-        // The shorter of two limits counts.
-        rig.cycle.rehearsal.raise_within = Some(Time::new::<uom::si::time::second>(1e-3));
-        assert_eq!(evaluate(&rig).unwrap().times.quick_lifts.unwrap().count, 0);
-    }
-
-    /// A rehearsal without the pump, as the file has it, makes as many lifts in time, or one more.
-    #[test]
-    fn a_rehearsal_agrees_with_the_first_slow_lift() {
-        use crate::answers::rehearsal::{Extent, plan, rehearse};
-        use crate::rehearsal::Outcome;
-        let text = include_str!("../../examples/crate-lift.toml");
-        let source = crate::rig::Source::new("crate-lift.toml", text);
-        let file = crate::rig::Document::read(Some(&source), &crate::rig::Overrides::none());
-        let mut rig = file.rig().unwrap();
-        rig.source = crate::rig::AirSource::Bottle { filled_to: rig.full_pressure() };
-        for (end, limit) in [
-            (EndPressure::Load, 2.0),
-            (EndPressure::Load, 3.0),
-            (EndPressure::Load, 5.0),
-            (EndPressure::SetPoint, 2.0),
-            (EndPressure::SetPoint, 4.0),
-        ] {
-            rig.cycle.end_pressure = end;
-            rig.limits.raise_time = Some(Time::new::<uom::si::time::second>(limit));
-            let counted = evaluate(&rig).unwrap().times.quick_lifts.unwrap();
-            assert!(counted.slow.is_some());
-            let plan = plan(&rig, Extent::Lifts(30)).unwrap();
-            let lifts = rehearse(&rig, &plan, None, &mut |_, _| ()).unwrap().rehearsal.lifts;
-            let good = lifts.iter().take_while(|lift| lift.outcome == Outcome::Arrived).count();
-            let good = u32::try_from(good).unwrap();
-            assert!(
-                (counted.count..=counted.count + 1).contains(&good),
-                "{end:?} {limit} s: {good}, {counted:?}"
-            );
-        }
-    }
-
-    /// The way down of a double-acting rig, its held air pressed together by the return air at first, against a
-    /// rehearsal, which follows every pressure in time: within 5 %, for the rod side takes a moment to fill.
-    #[test]
-    fn a_rehearsal_agrees_with_the_driven_way_down() {
-        use crate::answers::rehearsal::{Extent, plan, rehearse};
-        let mut rig = with_valves();
-        rig.cylinders.action = Action::Double;
-        rig.linkage.efficiency = Ratio::from(1.0);
-        rig.regulator.rated_flow = Some(MassRate::new::<uom::si::mass_rate::gram_per_second>(5.0));
-        rig.cycle.per_hour = Some(20.0);
-        // Held at the set point. A cylinder that is shut off as the load arrives holds what the air before its rod
-        // asked for, which is more than the back-pressure stated where that side empties slowly.
-        for conductance in [0.15, 0.05] {
-            rig.line.raise = Some(valve(0.8, 0.3));
-            rig.line.lower = Some(valve(conductance, 0.35));
-            let Some(LowerAnswer::Arrives { total, fastest, drops, .. }) =
-                evaluate(&rig).unwrap().times.lower
-            else {
-                panic!("it comes down")
-            };
-            assert!(drops.is_some());
-            let plan = plan(&rig, Extent::Lifts(2)).unwrap();
-            let worked = rehearse(&rig, &plan, None, &mut |_, _| ()).unwrap().rehearsal;
-            let lower = worked.lifts[0].lower_time.unwrap();
-            assert_relative_eq!(total.value, lower.value, max_relative = 0.05);
-            assert!(fastest > rig.cylinders.stroke / lower, "{fastest:?} is no less than the mean speed");
-        }
-    }
-
-    /// No lower valve changes the drop as the return air comes on: with the lower valve nearly shut the drop is the
-    /// same, so a limit below it has no lower valve that keeps to it.
-    #[test]
-    fn no_lower_valve_is_advised_against_a_drop() {
-        let mut rig = with_valves();
-        rig.cylinders.action = Action::Double;
-        rig.line.raise = Some(valve(0.8, 0.3));
-        let mut drops = [0.5, 0.001].map(|conductance| {
-            rig.line.lower = Some(valve(conductance, 0.35));
-            match evaluate(&rig).unwrap().times.lower {
-                Some(LowerAnswer::Arrives { dropping, .. }) => dropping,
-                other => panic!("{other:?}"),
-            }
-        });
-        drops.sort_by(|one, two| one.value.total_cmp(&two.value));
-        assert_eq!(drops[0], drops[1]);
-        assert!(drops[0] > Velocity::default());
-        // Wide, so that the way down after the drop is faster than the drop.
-        rig.line.lower = Some(valve(50.0, 0.35));
-        for (share, is_advised) in [(0.5, false), (1.01, true)] {
-            rig.limits.lower_speed = Some(share * drops[0]);
-            let answers = evaluate(&rig).unwrap();
-            let Some(LowerAnswer::Arrives { wanted, steady, .. }) = answers.times.lower else {
-                panic!("it comes down")
-            };
-            assert!(steady > drops[0], "{steady:?} {drops:?}");
-            assert_eq!(wanted.is_some(), is_advised);
-            let said = format!("{:?}", answers.check("lowering speed").unwrap().advice);
-            assert_eq!(said.contains("return air"), !is_advised, "{said}");
-        }
-    }
-
-    /// analytic: a choked lower valve lets a double-acting cylinder down at the same speed as a single-acting one,
-    /// `C rho_0 sqrt(T_0/T) R T/A`, whatever the return air adds to the pressure; a wide one with
-    /// `b = 0.5` at `r = p_atm/p` passes `2 (r (1 - r))^0.5` of it.
-    #[test]
-    fn return_air_drives_a_double_acting_cylinder_down() {
-        let mut rig = with_valves();
-        rig.cylinders.action = Action::Double;
-        let kelvin = rig.site.temperature.value;
-        let choked = |liters: f64| {
-            liters * 1e-8 * 1.185 * (293.15 / kelvin).sqrt() * 287.049 * kelvin
-                / rig.cylinders.cap_area().value
-        };
-        let Some(LowerAnswer::Arrives { steady: fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
-            panic!("it comes down")
-        };
-        assert_relative_eq!(fastest.value, choked(0.05), max_relative = 1e-6);
-        // Empty, with light parts and little return air: subsonic, p by the balance of forces.
-        let mut rig = rig.clone();
-        rig.load.moving = Mass::new::<uom::si::mass::kilogram>(2.0);
-        rig.regulator.set = GaugePressure::new(crate::units::pressure::pascals(0.7e5));
-        let (cap, ring) = (rig.cylinders.cap_area().value, rig.cylinders.ring_area().value);
-        let driving = 2.0 * 9.806_65 * rig.linkage.efficiency.value + 0.7e5 * ring * 0.92;
-        let site = rig.site.atmosphere.pascals();
-        let ratio = site / (site + driving / cap / 1.08);
-        assert!(ratio > 0.5);
-        rig.line.lower = Some(valve(0.05, 0.5));
-        let Some(LowerAnswer::Arrives { steady: fastest, .. }) = evaluate(&rig).unwrap().times.lower_empty
-        else {
-            panic!("it comes down empty")
-        };
-        assert_relative_eq!(
-            fastest.value,
-            choked(0.05) * 2.0 * (ratio * (1.0 - ratio)).sqrt(),
-            max_relative = 1e-6
-        );
-    }
-
-    /// analytic: a choked valve moves the pistons at `C rho_0 sqrt(T_0/T) R T/A`, times `p A/(p A + V dp/dx)` where the
-    /// pressure changes along the way; times the height gained for a length of travel. On a scissor that is greatest low
-    /// down, so the load is not fastest where the pistons are.
-    #[test]
-    fn the_load_is_fastest_where_the_linkage_makes_it_so() {
-        let mut rig = crate::answers::sample::scissor_table();
-        rig.line.hose = None;
-        rig.line.lower = Some(valve(0.02, 0.3));
-        rig.load.mass *= 8.0;
-        let travel = rig.travel().unwrap();
-        let lift = crate::answers::lift::lift(&rig, &travel);
-        let path = sinking_path(&rig, &travel, lift.stroke_used, Force::default());
-        let site = rig.site.atmosphere.pascals();
-        assert!(path.iter().all(|point| 0.3 * (point.pressure.pascals() + site) > site), "choked: {path:?}");
-        let Some(LowerAnswer::Arrives { fastest, .. }) = evaluate(&rig).unwrap().times.lower else {
-            panic!("it comes down")
-        };
-        let (kelvin, area) = (rig.site.temperature.value, rig.cylinders.cap_area().value);
-        let choked = 0.02e-8 * 1.185 * (293.15 / kelvin).sqrt() * 287.049 * kelvin / area;
-        let load_speed = |at: &TravelPoint, rise: f64| {
-            let volume = rig.dead_volume().value + area * at.travel.value;
-            let push = (at.pressure.pascals() + site) * area;
-            choked * travel.linkage().ratio(at.travel).value * push / (push + volume * rise)
-        };
-        let legs = path.windows(2).filter(|leg| leg[1].travel > leg[0].travel);
-        let by_hand = legs
-            .flat_map(|leg| {
-                let rise = (leg[1].pressure - leg[0].pressure).value / (leg[1].travel - leg[0].travel).value;
-                [load_speed(&leg[0], rise), load_speed(&leg[1], rise)]
-            })
-            .fold(0.0, f64::max);
-        assert_relative_eq!(fastest.value, by_hand, max_relative = 1e-6);
-        assert!(by_hand > 1.5 * choked * travel.linkage().ratio(lift.stroke_used).value);
-    }
-
-    #[test]
-    fn without_valve_data_nothing_is_said() {
-        let mut rig = with_valves();
-        rig.line.raise = None;
-        rig.line.lower = None;
-        let times = evaluate(&rig).unwrap().times;
-        assert_eq!((times.raise, times.lower, times.torn_hose), (None, None, None));
-    }
-}
+mod tests;

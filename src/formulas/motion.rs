@@ -111,6 +111,44 @@ point. Droop falls with the flow only if `regulator.rated-flow` is given.",
     mistakes: "Near its full load a cylinder slows to a crawl: the last few percent of load cost most of the time.",
 };
 
+/// Time of a raise of double-acting cylinders.
+pub static RAISE_DOUBLE_ACTING: Formula = Formula {
+    topic: "raise-double-acting",
+    title: "Raise against the air on the rod side",
+    asks: "How long does a raise take when double-acting cylinders must push out the air before their rods?",
+    expression: "R T q = growth of p V in time, V = V_dead + A x\n\
+R T q_r = fall of p_r V_r in time, V_r = V_dead + A_r (s - x)\n\
+A (p - p_0) (1 - mu) = F + A_r (p_r - p_0)\n\
+t = t_0 + t_rod",
+    symbols: &[
+        ("t", "time from opening the valve to the arrival"),
+        ("t_0", "time with the rod side open to the air"),
+        ("t_rod", "what the air leaving the rod side adds"),
+        ("p", "pressure on the cap side, absolute"),
+        ("p_r", "the same on the rod side"),
+        ("p_0", "pressure of the site"),
+        ("q", "flow to the cap side through regulator, `line.raise`, fittings and hose"),
+        ("q_r", "flow from the rod side through hose, fittings and `line.rod-vent`"),
+        ("V", "volume on the cap side"),
+        ("V_r", "volume on the rod side"),
+        ("V_dead", "dead volume of a side"),
+        ("A", "area of all pistons"),
+        ("A_r", "the same around the rods"),
+        ("x", "travel"),
+        ("s", "stroke"),
+        ("F", "force that the load needs"),
+        ("mu", "seal friction as a share of thrust"),
+        ("R", "287.05 J/(kg K)"),
+        T,
+    ],
+    source: "mass balance of an ideal gas at one temperature, ISO 6358, balance of forces; solved in time as a \
+rehearsal is, the supply kept up",
+    validity: "slow motion, both sides at the pressure of the site when the valve opens. A stated \
+`cylinders.back-pressure` takes the place of the rod side. Without `line.rod-vent` the air is taken to leave through \
+a passage like `line.lower`.",
+    mistakes: "A throttle for lowering that the rod side breathes through as well slows the way up.",
+};
+
 /// Lifts before the first slow one.
 pub static FIRST_SLOW_LIFT: Formula = Formula {
     topic: "first-slow-lift",

@@ -189,6 +189,9 @@ fn moving(report: &Report) -> String {
         if let Some(by) = &times.held_back_by {
             parts.push(format!("held back by {by}"));
         }
+        if let Some(adds) = times.raise_rod_side_adds_s {
+            parts.push(format!("of that {} for the air leaving the rod side", time(adds)));
+        }
     }
     if let Some(travel) = times.stalls_at_travel_m {
         parts.push(format!(

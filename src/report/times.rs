@@ -23,6 +23,8 @@ pub struct Times {
     pub raise_heaviest_s: Option<f64>,
     pub raise_speed_m_per_s: Option<f64>,
     pub held_back_by: Option<String>,
+    /// What the air that leaves the rod side of double-acting cylinders adds to the raise, where it is followed.
+    pub raise_rod_side_adds_s: Option<f64>,
     pub stalls_at_travel_m: Option<f64>,
     /// Raises of shares of the capacity.
     pub raise_by_load: Vec<GrowthRow>,
@@ -84,12 +86,21 @@ impl Times {
             ..Self::default()
         };
         match times.raise {
-            Some(RaiseAnswer::Arrives { delay, total, held_back_by, fastest, end_energy, leaps }) => {
+            Some(RaiseAnswer::Arrives {
+                delay,
+                total,
+                held_back_by,
+                fastest,
+                end_energy,
+                leaps,
+                rod_side,
+            }) => {
                 row.raise_s = Some(total.value);
                 row.raise_delay_s = Some(delay.value);
                 row.held_back_by = Some(held_back_by.words(rig).into_owned());
                 row.raise_speed_m_per_s = Some(fastest.value);
                 row.end_energy_up_j = Some(end_energy.value);
+                row.raise_rod_side_adds_s = rod_side.map(|holds| holds.adds.value);
                 row.leaps_at_travel_m = leaps.map(|travel| travel.value);
             }
             Some(RaiseAnswer::Stalls(travel)) => row.stalls_at_travel_m = Some(travel.value),

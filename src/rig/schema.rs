@@ -104,6 +104,8 @@ fn belongs_together(path: &str) -> Value {
         | "line.raise"
         | "line.lower"
         | "line.lower-wide"
+        | "line.rod-fill"
+        | "line.rod-vent"
         | "line.fitting"
         | "protection.port-throttle" => {
             let mut ways = json!([

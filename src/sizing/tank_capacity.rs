@@ -47,6 +47,10 @@ pub struct Line {
     pub lower: Option<Restriction>,
     /// The same with its throttle opened as far as it goes, if known.
     pub lower_wide: Option<Restriction>,
+    /// What lets air into the rod side of double-acting cylinders; one like `raise` if not known.
+    pub rod_fill: Option<Restriction>,
+    /// What lets it out again; one like `lower` if not known.
+    pub rod_vent: Option<Restriction>,
     /// What the air meets between valve and hose.
     pub fittings: Vec<Fitting>,
 }

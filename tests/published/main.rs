@@ -20,6 +20,7 @@ mod columns;
 mod compressors;
 mod consumption;
 mod cylinders;
+mod double_acting;
 mod figure;
 mod flow;
 mod flow_fixture;

@@ -17,11 +17,13 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
 
 /// The air that leaves the rod side of double-acting cylinders holds a raise back, by how much no one has said: the
 /// time is one at the least, which may break a limit but does not keep to it.
-fn rod_side_unknown(rig: &Rig) -> bool {
-    rig.cylinders.action == Action::Double && !rig.is_given("cylinders.back-pressure")
+fn rod_side_unknown(rig: &Rig, answers: &Answers) -> bool {
+    let followed =
+        matches!(answers.times.worst_raise(), Some(RaiseAnswer::Arrives { rod_side: Some(_), .. }));
+    rig.cylinders.action == Action::Double && !rig.is_given("cylinders.back-pressure") && !followed
 }
 
-const ROD_SIDE_UNKNOWN: &str = "the air leaving the rod side holds the load back besides; `lungful rehearse` follows it, or state `cylinders.back-pressure`";
+const ROD_SIDE_UNKNOWN: &str = "the air leaving the rod side holds the load back besides: describe what it leaves through, `line.rod-vent`, or state `cylinders.back-pressure`";
 
 fn raise_time(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "raise time";
@@ -52,7 +54,7 @@ fn raise_time(rig: &Rig, answers: &Answers) -> Check {
                 ]);
             };
             let mut check = at_most(ID, total.value, limit.value, Dimension::Time, Sentence::default());
-            if check.verdict != Verdict::Fail && rod_side_unknown(rig) {
+            if check.verdict != Verdict::Fail && rod_side_unknown(rig, answers) {
                 return unknown(sentence![
                     "it takes ",
                     (total.value, Dimension::Time),
@@ -119,7 +121,7 @@ fn first_slow_lift(rig: &Rig, answers: &Answers) -> Check {
         return unknown(advice);
     };
     let check = at_least(ID, f64::from(quick.count), f64::from(wanted), Dimension::Number, said.clone());
-    if check.verdict != Verdict::Fail && rod_side_unknown(rig) {
+    if check.verdict != Verdict::Fail && rod_side_unknown(rig, answers) {
         let mut advice = said;
         advice.0.extend(sentence![", at best: ", ROD_SIDE_UNKNOWN].0);
         return unknown(advice);
@@ -223,38 +225,61 @@ fn stop_energy(rig: &Rig, answers: &Answers) -> Check {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use uom::si::f64::Time;
+    use uom::si::time::second;
+
     use crate::answers::evaluate;
     use crate::rig::{Document, Overrides, Source};
 
-    /// A rehearsal, which follows the air out of the rod side, takes longer than the time that leaves it out, so that
-    /// time is no pass.
-    #[test]
-    fn an_unstated_rod_side_lets_no_raise_pass() {
-        use crate::answers::rehearsal::{Extent, plan, rehearse};
-        use uom::si::{f64::Time, time::second};
+    fn double_acting() -> Rig {
         let text = include_str!("../../../examples/crate-lift.toml");
         let mut rig = Document::read(Some(&Source::new("rig.toml", text)), &Overrides::none()).rig().unwrap();
-        let verdicts = |rig: &Rig| {
-            let answers = evaluate(rig).unwrap();
-            ["raise time", "first slow lift"].map(|id| answers.check(id).unwrap().verdict)
-        };
         rig.cylinders.action = Action::Double;
         rig.cylinders.return_spring = uom::si::f64::Force::default();
         rig.cycle.strokes_wanted = Some(1);
         rig.limits.raise_time = Some(Time::new::<second>(1e3));
-        let unstated = rig.clone();
-        rig.given.insert("cylinders.back-pressure");
-        assert_eq!(verdicts(&rig), [Verdict::Pass; 2], "stated");
-        assert_eq!(verdicts(&unstated), [Verdict::NotJudged; 2]);
-        let Some(RaiseAnswer::Arrives { total, .. }) = evaluate(&unstated).unwrap().times.raise else {
+        rig
+    }
+
+    fn verdicts(rig: &Rig) -> [Verdict; 2] {
+        let answers = evaluate(rig).unwrap();
+        ["raise time", "first slow lift"].map(|id| answers.check(id).unwrap().verdict)
+    }
+
+    /// Where nothing says how the air leaves the rod side, a time that leaves it out is no pass.
+    #[test]
+    fn an_unknown_rod_side_lets_no_raise_pass() {
+        let mut rig = double_acting();
+        let vent = rig.line.lower.take();
+        assert_eq!(verdicts(&rig), [Verdict::NotJudged; 2]);
+        let Some(RaiseAnswer::Arrives { total, rod_side: None, .. }) = evaluate(&rig).unwrap().times.raise
+        else {
             panic!("it arrives")
         };
-        let plan = plan(&unstated, Extent::Lifts(1)).unwrap();
-        let followed = rehearse(&unstated, &plan, None, &mut |_, _| ()).unwrap().rehearsal;
-        assert!(followed.lifts.first().unwrap().raise_time.unwrap() > total);
-        let mut unstated = unstated;
-        unstated.limits.raise_time = Some(total / 2.0);
-        assert_eq!(verdicts(&unstated), [Verdict::Fail; 2], "too slow even without it");
+        let mut slow = rig.clone();
+        slow.limits.raise_time = Some(total / 2.0);
+        assert_eq!(verdicts(&slow), [Verdict::Fail; 2], "too slow even without it");
+        let mut stated = rig.clone();
+        stated.given.insert("cylinders.back-pressure");
+        assert_eq!(verdicts(&stated), [Verdict::Pass; 2], "stated");
+        rig.line.rod_vent = vent;
+        assert_eq!(verdicts(&rig), [Verdict::Pass; 2], "described");
+    }
+
+    /// A limit that the raise keeps with the rod side open to the air, and breaks with the air before the rod.
+    #[test]
+    fn the_air_on_the_rod_side_is_judged() {
+        let mut rig = double_acting();
+        let Some(RaiseAnswer::Arrives { total, rod_side: Some(holds), .. }) =
+            evaluate(&rig).unwrap().times.raise
+        else {
+            panic!("it is followed")
+        };
+        assert!(holds.adds > 0.1 * total);
+        rig.limits.raise_time = Some(total - 0.5 * holds.adds);
+        assert_eq!(verdicts(&rig), [Verdict::Fail; 2]);
+        rig.limits.raise_time = Some(1.2 * total);
+        assert_eq!(verdicts(&rig), [Verdict::Pass; 2]);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::{Case, Figure, figure};
 use crate::Result;
 use crate::answers::check::sentence;
 use crate::answers::checks::at_most;
-use crate::answers::times::{moving_mass, times};
+use crate::answers::times::{moving_mass, unhindered_raise};
 use crate::answers::{Check, RaiseAnswer, Verdict};
 use crate::rig::{Limits, Rig};
 use crate::sizing::lowering::end_energy;
@@ -50,13 +50,18 @@ pub(super) fn rising(case: &Case<'_>, stuck: Option<GaugePressure>) -> Result<Ri
     }
     let mut lift = case.answers.lift;
     lift.stroke_used = case.travel.end();
-    let times = times(&rig, case.travel, &lift, &[])?;
-    if times.raise.is_none() {
+    if rig.line.raise.is_none() {
         return Ok(Rising::NotKnown);
     }
     let empty = Load { mass: Mass::default(), ..rig.load };
+    let end = lift.stroke_used;
+    let mut raises = vec![(unhindered_raise(&rig, case.travel, end, rig.load)?, rig.load)];
+    if empty.moving.value > 0.0 {
+        raises.push((unhindered_raise(&rig, &rig.travel_of(&empty)?, end, empty)?, empty));
+    }
     let mut arrivals = Vec::new();
-    for (raise, load) in [(times.raise, rig.load), (times.raise_empty, empty)] {
+    // Air on the rod side would slow the way up, but need not be there.
+    for (raise, load) in raises {
         if let Some(RaiseAnswer::Arrives { total, fastest, leaps, .. }) = raise {
             let fastest = fastest.min(speed_by_push(&rig, load)?);
             let blow = end_energy(moving_mass(load), fastest);

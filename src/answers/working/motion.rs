@@ -5,11 +5,13 @@ use uom::si::f64::{Energy, Force, Ratio, Velocity};
 use super::{Bench, Step};
 use crate::Result;
 use crate::answers::times::{
-    Passing, fastest_of_lowering, hose_restriction, return_push, sinking_force, slowest_of_raise, way_down,
+    Passing, fastest_of_lowering, half_way_up, hose_restriction, return_push, sinking_force,
+    slowest_of_raise, way_down,
 };
 use crate::answers::{LowerAnswer, RaiseAnswer};
 use crate::formulas::{
-    FIRST_SLOW_LIFT, HOSE_CONDUCTANCE, LOWERING_SPEED, RAISE_TIME, STOP_ENERGY, VALVE_FLOW, WANTED_VALVE,
+    FIRST_SLOW_LIFT, HOSE_CONDUCTANCE, LOWERING_SPEED, RAISE_DOUBLE_ACTING, RAISE_TIME, STOP_ENERGY,
+    VALVE_FLOW, WANTED_VALVE,
 };
 use crate::sizing::cylinder_force::{Action, piston_area, rod_side_area};
 use crate::sizing::linkage::Travel;
@@ -35,10 +37,18 @@ impl Bench<'_> {
 
     fn up(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
         let (rig, times) = (self.rig, &self.answers.times);
-        let Some(RaiseAnswer::Arrives { delay, total, fastest, end_energy, .. }) = times.raise else {
+        let Some(RaiseAnswer::Arrives { delay, total, fastest, end_energy, rod_side, .. }) = times.raise
+        else {
             return Ok(());
         };
-        if let Some((passing, is_even)) = slowest_of_raise(rig, travel, &self.answers.lift)? {
+        if let Some(holds) = rod_side {
+            self.up_against_the_rod_side(travel, steps)?;
+            steps.push(
+                Step::new("raise time", &RAISE_DOUBLE_ACTING, total)
+                    .with("t_0", total - holds.adds)
+                    .with("t_rod", holds.adds),
+            );
+        } else if let Some((passing, is_even)) = slowest_of_raise(rig, travel, &self.answers.lift)? {
             steps.push(
                 self.flow(format!("flow through {} where the raise is slowest", passing.name), &passing),
             );
@@ -71,6 +81,43 @@ impl Bench<'_> {
             );
         }
         steps.push(self.blow("blow at the upper stop", fastest, end_energy));
+        Ok(())
+    }
+
+    /// Half way up, with the pressures on both sides of the pistons as they are then.
+    fn up_against_the_rod_side(&self, travel: &Travel<'_>, steps: &mut Vec<Step>) -> Result<()> {
+        let (rig, site) = (self.rig, &self.rig.site);
+        let Some((moment, raise, rod_side)) = half_way_up(rig, travel, &self.answers.lift)? else {
+            return Ok(());
+        };
+        let droop = match rig.regulator.rated_flow {
+            Some(rated) => rig.regulator.droop * (moment.supplied / rated).value,
+            None => rig.regulator.droop,
+        };
+        let outlet = (rig.regulator.set - droop).to_absolute(site.atmosphere)?;
+        let there = |name: &str, restriction, before, behind, flow| Passing {
+            name: name.to_owned(),
+            restriction,
+            before,
+            behind,
+            flow,
+            inside: moment.cap.pressure,
+            travel: moment.travel,
+        };
+        let open = site.atmosphere;
+        for passing in [
+            there("valve and hose", raise, outlet, moment.cap.pressure, moment.cap.comes),
+            there(
+                "the way out of the rod side",
+                rod_side.exhaust,
+                moment.rod.to_absolute(open)?,
+                open,
+                moment.rod_goes,
+            ),
+        ] {
+            steps.push(self.flow(format!("flow through {} half way up", passing.name), &passing));
+        }
+        steps.push(self.balance("pressure on the cap side half way up".into(), &moment)?);
         Ok(())
     }
 

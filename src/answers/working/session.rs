@@ -131,7 +131,7 @@ impl Bench<'_> {
     }
 
     /// The pressure that the balance of forces asks for.
-    fn balance(&self, figure: Cow<'static, str>, moment: &Moment) -> Result<Step> {
+    pub(super) fn balance(&self, figure: Cow<'static, str>, moment: &Moment) -> Result<Step> {
         let (rig, at) = (self.rig, moment.travel);
         let travel = rig.travel()?;
         let count = f64::from(rig.cylinders.count);

@@ -134,6 +134,12 @@ pub const TABLES: &[Table] = &[
     table("line.raise", false, "The narrowest passage while raising"),
     table("line.lower", false, "The narrowest passage while lowering"),
     table("line.lower-wide", false, "The same with its throttle opened as far as it goes"),
+    table(
+        "line.rod-fill",
+        false,
+        "What lets air into the rod side of double-acting cylinders; like `raise` if left out",
+    ),
+    table("line.rod-vent", false, "What lets it out again while they rise; like `lower` if left out"),
     Table {
         path: "line.fitting",
         required: false,
@@ -262,6 +268,26 @@ pub(super) const ON_ONE_LINE: &[(&str, &[&str])] = &[
             "lower-wide = { Kv = 0.35, b = 0.3, m = 0.5 }",
             r#"lower-wide = { area = "8 mm2" }"#,
             r#"lower-wide = { bore = "3 mm", discharge = "65 %" }"#,
+        ],
+    ),
+    (
+        "line.rod-fill",
+        &[
+            r#"rod-fill = { C = "2.1 L/(s bar)", b = 0.3 }"#,
+            "rod-fill = { Cv = 0.5 }",
+            "rod-fill = { Kv = 0.43, b = 0.3, m = 0.5 }",
+            r#"rod-fill = { area = "12 mm2" }"#,
+            r#"rod-fill = { bore = "4 mm", discharge = "65 %" }"#,
+        ],
+    ),
+    (
+        "line.rod-vent",
+        &[
+            r#"rod-vent = { C = "1.5 L/(s bar)", b = 0.3 }"#,
+            "rod-vent = { Cv = 0.4 }",
+            "rod-vent = { Kv = 0.35, b = 0.3, m = 0.5 }",
+            r#"rod-vent = { area = "8 mm2" }"#,
+            r#"rod-vent = { bore = "3 mm", discharge = "65 %" }"#,
         ],
     ),
     (

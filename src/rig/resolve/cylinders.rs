@@ -5,6 +5,7 @@ use uom::si::f64::{Length, Pressure, Ratio};
 use super::{Reported, Resolver};
 use crate::rig::problem::Problem;
 use crate::sizing::cylinder_force::{Action, Cylinders};
+use crate::sizing::tank_capacity::Line;
 use crate::units::GaugePressure;
 
 impl Resolver<'_> {
@@ -44,6 +45,28 @@ impl Resolver<'_> {
             return_spring: return_spring?,
             back_pressure: back_pressure?,
         })
+    }
+
+    /// Air goes to and from the rod side of double-acting cylinders alone.
+    pub(super) fn rod_side(&mut self, line: &Line, action: Action) -> Result<(), Reported> {
+        let mut fits = Ok(());
+        for (path, passage, other, like) in [
+            ("line.rod-fill", line.rod_fill, line.raise, "like line.raise"),
+            ("line.rod-vent", line.rod_vent, line.lower, "like line.lower"),
+        ] {
+            match action {
+                Action::Double if passage.is_none() && other.is_some() => self.note_default(path, like),
+                Action::Single if passage.is_some() => {
+                    let message = format!("`{path}` is given, but the cylinders are single acting");
+                    let problem = Problem::new(self.place_of(path), message).hint(
+                        "no air is led to the rod side of a single-acting cylinder; delete the line, or write action = \"double\"",
+                    );
+                    fits = Err(self.report(problem));
+                }
+                _ => {}
+            }
+        }
+        fits
     }
 
     fn action(&mut self) -> Result<Action, Reported> {

@@ -91,6 +91,10 @@ impl<'d> Resolver<'d> {
         let regulator = self.regulator();
         let line = self.line();
         let cylinders = self.cylinders();
+        let rod_side = match (&line, &cylinders) {
+            (Ok(line), Ok(cylinders)) => self.rod_side(line, cylinders.action),
+            _ => Ok(()),
+        };
         if let (Ok(site), Ok(source), Ok(tank)) = (&site, &source, &mut tank) {
             tank.leak = self.tank_leak(site, source, tank.volume).ok().flatten();
         }
@@ -127,6 +131,7 @@ impl<'d> Resolver<'d> {
         let cycle = self.cycle();
         let tasks = self.tasks();
         let limits = self.limits();
+        rod_side?;
         let (linkage, frame, base) = (linkage?, frame?, base?);
         let (arms, pins, welds) = (arms?, pins?, welds?);
         self.defaults.retain(|default| match default.field {

@@ -111,6 +111,8 @@ impl Resolver<'_> {
         let raise = self.passage("line.raise");
         let lower = self.passage("line.lower");
         let lower_wide = self.passage("line.lower-wide");
+        let rod_fill = self.passage("line.rod-fill");
+        let rod_vent = self.passage("line.rod-vent");
         let fittings = self.fittings();
         Ok(Line {
             hose: hose?,
@@ -120,6 +122,8 @@ impl Resolver<'_> {
             raise: raise?,
             lower: lower?,
             lower_wide: lower_wide?,
+            rod_fill: rod_fill?,
+            rod_vent: rod_vent?,
             fittings: fittings?,
         })
     }

@@ -540,6 +540,26 @@ fn words_are_read_whatever_their_capitals() {
     assert!(rig.defaults.iter().any(|used| used.field == "cylinders.back-pressure"));
 }
 
+/// The rod side of double-acting cylinders has passages of its own, or ones like those of the cap side.
+#[test]
+fn the_passages_of_the_rod_side_are_read_or_listed() {
+    let double = changed("\"single\"", "\"double\"");
+    let with = |line: &str| rig(&format!("{double}\n[line]\n{line}\n"));
+    let listed = |rig: &Rig| {
+        let used = rig.defaults.iter().filter(|used| used.field.starts_with("line.rod-"));
+        used.map(|used| (used.field, used.value)).collect::<Vec<_>>()
+    };
+    let silent = with("raise = { Cv = 0.5 }\nlower = { Cv = 0.1 }");
+    let like = [("line.rod-fill", "like line.raise"), ("line.rod-vent", "like line.lower")];
+    assert_eq!((listed(&silent), silent.line.rod_vent), (like.to_vec(), None));
+    assert_eq!(listed(&with("raise = { Cv = 0.5 }")), [like[0]]);
+    let said = with("lower = { Cv = 0.1 }\nrod-vent = { C = \"1.5 L/(s bar)\", b = 0.25 }");
+    assert_eq!(listed(&said), []);
+    assert_relative_eq!(said.line.rod_vent.unwrap().conductance().si(), 1.5e-8, max_relative = 1e-12);
+    let said = with("rod-fill = { C = \"2 L/(s bar)\", b = 0.25 }");
+    assert_relative_eq!(said.line.rod_fill.unwrap().conductance().si(), 2e-8, max_relative = 1e-12);
+}
+
 #[test]
 fn a_broken_line_is_not_called_missing_as_well() {
     for (from, to) in [

@@ -62,6 +62,10 @@ const LOWER: [Field; FIELDS_OF_ONE] =
     passage!("line.lower", "0.2 L/(s bar)", "0.05", "0.043", "1 mm2", "1.2 mm", "65 %");
 const LOWER_WIDE: [Field; FIELDS_OF_ONE] =
     passage!("line.lower-wide", "1.5 L/(s bar)", "0.4", "0.35", "8 mm2", "3 mm", "65 %");
+const ROD_FILL: [Field; FIELDS_OF_ONE] =
+    passage!("line.rod-fill", "2.1 L/(s bar)", "0.5", "0.43", "12 mm2", "4 mm", "65 %");
+const ROD_VENT: [Field; FIELDS_OF_ONE] =
+    passage!("line.rod-vent", "1.5 L/(s bar)", "0.4", "0.35", "8 mm2", "3 mm", "65 %");
 const FITTING: [Field; FIELDS_OF_ONE] =
     passage!("line.fitting", "3 L/(s bar)", "0.6", "0.9", "15 mm2", "5 mm", "65 %");
 
@@ -85,10 +89,12 @@ const OF_FITTING: &[Field] = &[
 ];
 
 /// Of the table `line`: its passages, in file order.
-pub(super) const OF_LINE: &[Field] = &joined::<{ 4 * FIELDS_OF_ONE + OF_FITTING.len() }, 5>([
+pub(super) const OF_LINE: &[Field] = &joined::<{ 6 * FIELDS_OF_ONE + OF_FITTING.len() }, 7>([
     &RAISE,
     &LOWER,
     &LOWER_WIDE,
+    &ROD_FILL,
+    &ROD_VENT,
     OF_FITTING,
     &FITTING,
 ]);
