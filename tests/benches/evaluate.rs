@@ -30,6 +30,7 @@ const RIGS: &[(&str, &str)] = &[
     ("hive-cart", include_str!("../../examples/hive-cart.toml")),
     ("stage-riser", include_str!("../../examples/stage-riser.toml")),
     ("bottle", include_str!("../../examples/dough-tipper.toml")),
+    ("double-acting", include_str!("../../examples/tray-hoist.toml")),
     ("lever", include_str!("../../examples/lever-tipper.toml")),
     ("folding-leg", include_str!("../../examples/folding-leg-riser.toml")),
     ("scissor", include_str!("../../examples/scissor-table.toml")),
