@@ -27,6 +27,8 @@ const USUAL_LIFTS: u32 = 10;
 const USUAL_HOLD_S: f64 = 5.0;
 /// When a raise or a lowering is given up if nobody says it, in s.
 const USUAL_PATIENCE_S: f64 = 60.0;
+/// Friction to start over that in motion, if nobody says it.
+const AS_IN_MOTION: f64 = 1.0;
 /// Most lifts of one rehearsal.
 pub const MOST_LIFTS: u32 = 100_000;
 /// Most rows of a trace, so that it fits in memory.
@@ -388,7 +390,12 @@ fn taken_anyway(rig: &Rig) -> Vec<Taken> {
             value: sentence![(rig.site.temperature.value, Dimension::Temperature)],
         });
     }
-    taken.push(Taken { name: "breakaway friction", value: sentence!["that in motion"] });
+    if rig.breakaway.is_none() {
+        taken.push(Taken {
+            name: "cylinders.breakaway",
+            value: sentence![(AS_IN_MOTION, Dimension::Number), " (friction to start is that in motion)"],
+        });
+    }
     taken
 }
 
@@ -485,7 +492,7 @@ impl Plan {
             cylinders: &rig.cylinders,
             travel,
             target,
-            breakaway: Ratio::from(1.0),
+            breakaway: rig.breakaway.unwrap_or(Ratio::from(AS_IN_MOTION)),
             cylinder_heat: Heat::Rate(cylinder_heat(rig)),
         }
     }

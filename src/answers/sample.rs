@@ -143,6 +143,7 @@ pub(super) fn hive_cart() -> Rig {
             return_spring: Force::default(),
             back_pressure: pascals(0.2e5),
         },
+        breakaway: None,
         linkage: RigLinkage {
             track: crate::rig::Track::default(),
             kind: "direct",

@@ -74,7 +74,8 @@ pub static LOAD_MOTION: Formula = Formula {
     asks: "How fast does the load move, and when does it start, stop and stand still?",
     expression: "up: (p_1 A_1 - p_2 A_2) N - mu p_1 A_1 N = (W r + F_arms) / eta + springs, gauge pressures\n\
 down: (p_1 A_1 - p_2 A_2) N + mu (p_1 A_1 + p_2 A_2) N = (W r + F_arms) eta + springs\n\
-between the two the load stands; the speed v is the one that keeps the balance while air flows",
+between the two the load stands; the speed v is the one that keeps the balance while air flows\n\
+from rest k mu takes the place of mu",
     symbols: &[
         ("p_1", "pressure on the cap side"),
         ("p_2", "pressure on the rod side, or back-pressure"),
@@ -82,6 +83,7 @@ between the two the load stands; the speed v is the one that keeps the balance w
         ("A_2", "area of one ring, piston less rod"),
         ("N", "number of cylinders"),
         ("mu", "seal friction as a share of thrust"),
+        ("k", "friction to start as a multiple of that in motion, `cylinders.breakaway`; 1 unless given"),
         ("W", "weight on the lifting points, moving parts included"),
         ("r", "height gained for each length of travel"),
         ("F_arms", "what the arms of the linkage press besides"),

@@ -40,6 +40,9 @@ pub struct Rig {
     pub line: Line,
     /// The cylinders.
     pub cylinders: Cylinders,
+    /// Friction of their seals to start, as a multiple of that in motion, if it is stated; 1 or more, and with that
+    /// friction less than the whole thrust.
+    pub breakaway: Option<Ratio>,
     /// What stands between the cylinders and the load.
     pub linkage: RigLinkage,
     /// The load.

@@ -353,6 +353,7 @@ fn each_default_is_listed_with_its_value() {
         "tank.heat-exchange = 1.887 W/K", // 36 W/(m2 K) * (0.012 m3)^(2/3)
         "cylinders.heat-transfer = 40 W/(m2 K)",
         "compressor.outlet = 18 degC",
+        "cylinders.breakaway = 1 (friction to start is that in motion)",
     ] {
         assert!(text.contains(taken), "{taken}: {text}");
     }
@@ -616,4 +617,74 @@ fn the_plot_keeps_to_its_width_and_units_change_words_only() {
         done
     };
     assert_eq!(figures("metric"), figures("us"));
+}
+
+/// A load on a large dead volume that takes up no heat, behind a passage that stays choked.
+const STOOD: &str = "
+[site]
+barometer = \"100 kPa\"
+temperature = \"20 degC\"
+[tank]
+volume = \"5 m3\"
+rating = \"30 bar\"
+filled-to = \"8 bar\"
+[regulator]
+set = \"6 bar\"
+droop = \"0 bar\"
+[line]
+raise = { C = \"0.1 L/(s bar)\", b = 0.9 }
+lower = { C = \"0.1 L/(s bar)\", b = 0.3 }
+[cylinders]
+count = 1
+bore = \"50 mm\"
+rod = \"20 mm\"
+stroke = \"400 mm\"
+action = \"single\"
+rating = \"10 bar\"
+friction = \"10 %\"
+clearance = \"1 L\"
+heat-transfer = \"0 W/(m2 K)\"
+breakaway = 2
+[load]
+mass = \"80 kg\"
+lift = \"390 mm\"
+[cycle]
+rest = \"1 min\"
+lifts = 1
+";
+
+#[test]
+fn pistons_that_have_stood_start_late_and_jerk() {
+    use lungful::answers::rehearsal::{Extent, plan, rehearse};
+    use lungful::rig::{Document, Overrides, Source};
+    let work = |text: &str| {
+        let rig = Document::read(Some(&Source::new("rig.toml", text)), &Overrides::none()).rig().unwrap();
+        let plan = plan(&rig, Extent::AsTheRigSays).unwrap();
+        rehearse(&rig, &plan, None, &mut |_, _| {}).unwrap().rehearsal
+    };
+    let at_once = STOOD.replace("breakaway = 2\n", "");
+    let (stood, moves) = (work(STOOD), work(&at_once));
+    // analytic: the load pressure over 1 less friction, 10 % in motion and 20 % at rest, and the pressure of a rigid
+    // volume V without heat, which rises by k q R T/V while q = C rho_0 p_1 is choked: up to 0.9 of 7 bar.
+    let load = 80.0 * G / (std::f64::consts::FRAC_PI_4 * 0.05 * 0.05);
+    let flow = 1e-9 * 1.185 * 7e5;
+    let rise = 1.4 * flow * 287.05 * 293.15 / 1e-3;
+    let delay = |friction: f64| load / (1.0 - friction) / rise;
+    let of = |done: &lungful::rehearsal::Rehearsal| done.lifts[0].delay.unwrap().value;
+    // Air is real: its heat capacity and that of the tank's air are off by up to half a percent.
+    for (done, friction) in [(&stood, 0.2), (&moves, 0.1)] {
+        assert!((of(done) / delay(friction) - 1.0).abs() < 5e-3, "{} {}", of(done), delay(friction));
+    }
+    let later = delay(0.2) - delay(0.1);
+    assert!(later > 0.5 && ((of(&stood) - of(&moves)) / later - 1.0).abs() < 5e-3);
+    assert_eq!(moves.jerks, 0);
+    assert!(stood.jerks >= 1 && stood.energy.jerks.value > 0.0);
+    assert!(!out(&rehearse_text(STOOD)).contains("cylinders.breakaway"));
+    assert!(out(&rehearse_text(&at_once)).contains("cylinders.breakaway = 1"));
+}
+
+fn rehearse_text(rig: &str) -> Output {
+    let output = rehearse(rig, &[]);
+    assert_eq!(code(&output), 0, "{}{}", out(&output), err(&output));
+    output
 }

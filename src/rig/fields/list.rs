@@ -653,6 +653,14 @@ const VALVES_AND_CYLINDERS: &[Field] = &[
     quantity("cylinders.friction", SHARE_BELOW_ONE, "Seal friction as a share of the thrust", r#""8 %""#)
         .flag("friction")
         .or("10 %"),
+    number(
+        "cylinders.breakaway",
+        "1",
+        "100",
+        "Friction to start, as a multiple of that in motion; for cylinders that have stood for long",
+        "1.5",
+    )
+    .optional(),
     quantity(
         "cylinders.clearance",
         VOLUME_OR_NONE,

@@ -6,7 +6,8 @@ use super::{Reported, Resolver};
 use crate::rig::problem::Problem;
 use crate::sizing::cylinder_force::{Action, Cylinders};
 use crate::sizing::tank_capacity::Line;
-use crate::units::GaugePressure;
+use crate::units::display::{UnitSystem, show, show_at_most};
+use crate::units::{Dimension, GaugePressure};
 
 impl Resolver<'_> {
     /// The cylinders.
@@ -67,6 +68,35 @@ impl Resolver<'_> {
             }
         }
         fits
+    }
+
+    /// Friction to start as a multiple of that in motion; `None` if it is not said.
+    ///
+    /// # Errors
+    /// If it is wrong, or such a friction would take all of the thrust.
+    pub(super) fn breakaway(&mut self, cylinders: Option<&Cylinders>) -> Result<Option<Ratio>, Reported> {
+        let path = "cylinders.breakaway";
+        let breakaway = self.number(path)?;
+        let (Some(breakaway), Some(cylinders)) = (breakaway, cylinders) else {
+            return Ok(breakaway.map(Ratio::from));
+        };
+        let tolerance = self.tolerances.get("cylinders.friction").copied().unwrap_or_default();
+        let friction = cylinders.friction.value + tolerance;
+        if breakaway * friction < 1.0 {
+            return Ok(Some(Ratio::from(breakaway)));
+        }
+        let message = format!(
+            "`{path}` ({}) times `cylinders.friction` ({}) is {} of the thrust; it must be below 100 %",
+            self.said(path),
+            self.said("cylinders.friction"),
+            show(breakaway * friction, Dimension::Fraction, UnitSystem::Metric),
+        );
+        let hint = format!(
+            "no pressure would start such pistons: with this friction give less than {}; it is a multiple, so that \
+             24 % to start and 8 % in motion are 3",
+            show_at_most(1.0 / friction, Dimension::Number, UnitSystem::Metric)
+        );
+        Err(self.report(Problem::new(self.place_of(path), message).hint(hint)))
     }
 
     fn action(&mut self) -> Result<Action, Reported> {

@@ -95,6 +95,7 @@ impl<'d> Resolver<'d> {
             (Ok(line), Ok(cylinders)) => self.rod_side(line, cylinders.action),
             _ => Ok(()),
         };
+        let breakaway = self.breakaway(cylinders.as_ref().ok());
         if let (Ok(site), Ok(source), Ok(tank)) = (&site, &source, &mut tank) {
             tank.leak = self.tank_leak(site, source, tank.volume).ok().flatten();
         }
@@ -151,6 +152,7 @@ impl<'d> Resolver<'d> {
             regulator: regulator?,
             line: line?,
             cylinders: cylinders?,
+            breakaway: breakaway?,
             linkage,
             load: load?,
             battery: battery?,
