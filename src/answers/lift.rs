@@ -2,7 +2,9 @@
 
 use uom::si::f64::{Energy, Force, Length, Mass, Pressure, Ratio};
 
-use crate::rig::{AirSource, Rig};
+use crate::Result;
+use crate::rig::{AirSource, Rig, RigLinkage};
+use crate::sizing::cylinder_force::Cylinders;
 use crate::sizing::linkage::Travel;
 use crate::sizing::regulator_setpoint::{Ceilings, Window, window};
 use crate::sizing::tank_capacity::EndPressure;
@@ -103,6 +105,71 @@ pub(super) fn set_point_window(rig: &Rig, lift: &Lift) -> Window {
         rig.limits.load_ratio,
         &ceilings(rig),
     )
+}
+
+/// Cylinders and worst point with every stated tolerance at its unfavourable end.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Hardest {
+    pub(super) cylinders: Cylinders,
+    pub(super) worst: WorstPoint,
+}
+
+/// The worst point with every stated tolerance at its unfavourable end.
+pub(super) fn hardest(rig: &Rig, lift: &Lift) -> Result<Hardest> {
+    let RigLinkage { shape, efficiency, profile, .. } = &rig.linkage;
+    let up = |field: &str| rig.tolerance(field);
+    let mut load = rig.load;
+    load.mass.value += up("load.mass");
+    load.moving.value += up("load.moving");
+    load.share = (load.share + Ratio::from(up("load.share"))).min(Ratio::from(1.0));
+    let mut cylinders = rig.cylinders;
+    cylinders.return_spring.value += up("cylinders.return-spring");
+    cylinders.friction += Ratio::from(up("cylinders.friction"));
+    cylinders.back_pressure.value += up("cylinders.back-pressure");
+    cylinders.bore.value -= up("cylinders.bore");
+    let least = *efficiency - Ratio::from(up("linkage.efficiency"));
+    // Where no tolerance touches the force, its worst point is known.
+    let worst = if (&cylinders, &load, &least) == (&rig.cylinders, &rig.load, efficiency) {
+        lift.worst
+    } else {
+        Travel::new(&cylinders, &load, *shape, profile, least)?.worst()
+    };
+    Ok(Hardest { cylinders, worst })
+}
+
+/// What starts pistons that stand, every stated tolerance at its unfavourable end. A load may be stopped and started
+/// anywhere, so that it is the worst point of the travel that counts.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct BreaksLoose {
+    /// Friction to start as a multiple of that in motion.
+    pub(super) multiple: Ratio,
+    /// The cylinders as they move.
+    pub(super) cylinders: Cylinders,
+    pub(super) force: Force,
+    /// Pressure that balances the load.
+    pub(super) load_pressure: GaugePressure,
+    /// Pressure that starts it.
+    pub(super) pressure: GaugePressure,
+}
+
+impl BreaksLoose {
+    /// Smallest bore that starts the load at a pressure.
+    pub(super) fn bore_for(&self, pressure: GaugePressure) -> Option<Length> {
+        self.cylinders.at_rest(self.multiple).bore_for(self.force, pressure, Ratio::from(1.0))
+    }
+}
+
+/// What starts pistons that stand; `None` where the rig does not state their friction.
+pub(super) fn breaks_loose(rig: &Rig, hardest: &Hardest) -> Option<BreaksLoose> {
+    let multiple = rig.breakaway?;
+    let Hardest { cylinders, worst } = *hardest;
+    Some(BreaksLoose {
+        multiple,
+        cylinders,
+        force: worst.force,
+        load_pressure: worst.load_pressure,
+        pressure: cylinders.at_rest(multiple).needed_pressure(worst.force),
+    })
 }
 
 /// What bounds the set point of a rig from above.

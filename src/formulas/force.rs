@@ -95,6 +95,40 @@ pub static NEEDED_PRESSURE: Formula = Formula {
     mistakes: "A balance is not motion: at the load pressure itself the load hangs where it is.",
 };
 
+/// Pressure that starts a load.
+pub static BREAKING_LOOSE: Formula = Formula {
+    topic: "breaking-loose",
+    title: "Breaking loose",
+    asks: "What gauge pressure starts pistons that have stood, and does the set point reach it?",
+    expression: "p_loose = (p_load + p_back * Ar / A) / (1 - k mu)\n\
+Ar / A = (D^2 - d^2) / D^2\n\
+p_loose <= p_set",
+    symbols: &[
+        ("p_loose", "pressure at which the pistons break loose from rest, gauge"),
+        (
+            "p_load",
+            "highest load pressure along the travel, gauge: a load may be stopped and started anywhere",
+        ),
+        (
+            "p_set",
+            "set point of the regulator, gauge: nothing flows while the load stands, so that no droop counts",
+        ),
+        ("k", "friction to start as a multiple of that in motion, `cylinders.breakaway`"),
+        P_BACK,
+        AR,
+        A,
+        MU,
+        D,
+        ROD,
+    ],
+    source: "balance of forces on the piston; that friction to start is a multiple of that in motion is common \
+practice, no source",
+    validity: "k mu below 1. Stated tolerances count at their unfavourable end. Left out: how k grows with the time that \
+the pistons stand, with cold and with age; pins of the linkage that stick.",
+    mistakes: "What breaks loose needs less in motion: the load starts with a jerk. Try a rig that has stood without its \
+load first, nobody within its reach.",
+};
+
 /// Moving pressure.
 pub static MOVING_PRESSURE: Formula = Formula {
     topic: "moving-pressure",

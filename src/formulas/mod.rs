@@ -31,8 +31,8 @@ pub use faults::{
     STUCK_SWITCH, TORN_HOSE, of_fault,
 };
 pub use force::{
-    CAPACITY, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE, RATED_CAPACITY,
-    THRUST,
+    BREAKING_LOOSE, CAPACITY, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE,
+    RATED_CAPACITY, THRUST,
 };
 pub use limits::{PRESSURE_ORDER, RELIEF_CAPACITY, STUCK_REGULATOR, TOLERANCES, VERDICTS};
 pub use linkage::{DEAD_POINT, FOLDING_LEG, LEVER, OVER_CENTRE_LOCK, SCISSOR, SCISSOR_FEET, TAKE_UP};
@@ -77,6 +77,7 @@ pub static FORMULAS: &[&Formula] = &[
     &LOAD,
     &LOAD_PRESSURE,
     &NEEDED_PRESSURE,
+    &BREAKING_LOOSE,
     &MOVING_PRESSURE,
     &THRUST,
     &LOAD_RATIO,
@@ -215,6 +216,7 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
     Some(match id {
         "load ratio" => &LOAD_RATIO,
         "set point in window" => &SET_POINT,
+        "breaks loose" => &BREAKING_LOOSE,
         "lift height" => &LIFT_HEIGHT,
         "cut-in above set point"
         | "cut-out above cut-in"

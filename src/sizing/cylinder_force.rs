@@ -168,6 +168,33 @@ impl Cylinders {
         GaugePressure::new((load + self.back_pressure_on_cap()) / (one() - self.friction))
     }
 
+    /// The same cylinders at rest: their friction to start is `k mu`, with `k` the multiple `breakaway` of that in
+    /// motion.
+    ///
+    /// Seals that have stood settle into the wall and squeeze their grease away, so that `k` is above 1. Valid for
+    /// `k mu` below 1. Source: balance of forces; `k` is common practice, no source.
+    ///
+    /// ```
+    /// # use lungful::sizing::cylinder_force::{Action, Cylinders};
+    /// # use lungful::units::{GaugePressure, pressure::pascals};
+    /// # use uom::si::f64::{Force, Length, Pressure, Ratio, Volume};
+    /// # use uom::si::{force::newton, length::millimeter, ratio::percent};
+    /// # let millimeters = |value| Length::new::<millimeter>(value);
+    /// # let two = Cylinders {
+    /// #     count: 2, bore: millimeters(50.0), rod: millimeters(20.0), stroke: millimeters(400.0),
+    /// #     action: Action::Single, rating: GaugePressure::new(pascals(10e5)),
+    /// #     friction: Ratio::new::<percent>(10.0), clearance: Volume::default(),
+    /// #     return_spring: Force::default(), back_pressure: Pressure::default(),
+    /// # };
+    /// // 1413.7 N / 3927 mm2 = 3.6 bar; in motion 3.6 / 0.9 = 4 bar, to start with k = 2.8 it is 3.6 / 0.72 = 5 bar.
+    /// let start = two.at_rest(Ratio::from(2.8)).needed_pressure(Force::new::<newton>(1413.72));
+    /// assert!((start.pascals() - 5e5).abs() < 5.0);
+    /// ```
+    #[must_use]
+    pub fn at_rest(&self, breakaway: Ratio) -> Self {
+        Self { friction: breakaway * self.friction, ..*self }
+    }
+
     /// Force that a pressure moves, friction and back-pressure taken off; the inverse of
     /// [`needed_pressure`](Self::needed_pressure): `F = N A (p (1 - mu) - p_back * Ar/A)`.
     #[must_use]

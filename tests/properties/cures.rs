@@ -66,6 +66,26 @@ fn load_ratio() {
 }
 
 #[test]
+fn breaks_loose() {
+    for breakaway in ["5.2", "5.7", "5.93"] {
+        let base = [("cylinders.breakaway", breakaway), ("cylinders.friction", "8 %")];
+        cures(&base, "breaks loose", "raise `regulator.set` to ", "regulator.set");
+        cures(&base, "breaks loose", "take a bore of ", "cylinders.bore");
+    }
+    // The set point with its own tolerance.
+    let base = [
+        ("cylinders.breakaway", "5.5"),
+        ("cylinders.friction", "8 %"),
+        ("regulator.set", "5.4 bar +- 0.1 bar"),
+    ];
+    let before = answers(&base);
+    let to = figure(&before, "breaks loose", "raise `regulator.set` to ", UnitSystem::Metric).unwrap();
+    let cured = answers(&[base[0], base[1], ("regulator.set", &format!("{to} +- 0.1 bar"))]);
+    assert_ne!(cured.check("breaks loose").unwrap().verdict, Verdict::Fail, "{to}");
+    assert_ne!(cured.check("set point in window").unwrap().verdict, Verdict::Fail, "{to}");
+}
+
+#[test]
 fn strokes_wanted() {
     for wanted in ["5", "7", "12", "31"] {
         let base = [("cycle.strokes-wanted", wanted)];

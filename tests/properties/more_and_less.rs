@@ -72,6 +72,20 @@ proptest! {
         prop_assert!(after.lift.load_ratio <= before.lift.load_ratio);
     }
 
+    /// What starts a load is never less than what moves it, nor less where more friction holds it.
+    #[test]
+    fn more_friction_at_rest_never_starts_sooner(rig in direct_rig(), few in 1.0..1.8_f64, times in 1.0..1.9_f64) {
+        let starts = |breakaway| {
+            let answers = with(&rig, |rig| rig.breakaway = Some(breakaway));
+            let check = answers.check("breaks loose").unwrap();
+            (check.value.unwrap(), check.margin.unwrap(), answers.lift.worst.needed_pressure.pascals())
+        };
+        let ((less, room, moves), (more, less_room, _)) = (starts(few), starts(few * times));
+        assert_not_less("pressure that starts", moves, less);
+        assert_not_less("pressure that starts", less, more);
+        prop_assert!(less_room <= room);
+    }
+
     #[test]
     fn more_tank_never_gives_fewer_strokes(rig in direct_rig(), times in 1.0..2.0_f64) {
         let (before, after) = (rig.answers(), with(&rig, |rig| rig.volume *= times));

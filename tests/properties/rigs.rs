@@ -61,6 +61,7 @@ const EMPTY: Sample = Sample {
     double_acting: None,
     cylinder_rating: 0.0,
     friction: 0.0,
+    breakaway: None,
     clearance: 0.0,
     spring_n: 0.0,
     linkage: Linkage::Lever,
@@ -143,6 +144,7 @@ struct Cylinders {
     /// Back-pressure as a share of what is left of the moving pressure after friction.
     double_acting: Option<f64>,
     friction: f64,
+    breakaway: Option<f64>,
     clearance: f64,
     /// Spring as a share of the thrust.
     spring: Option<f64>,
@@ -154,21 +156,26 @@ fn cylinders() -> impl Strategy<Value = Cylinders> {
     let rest = (
         option::weighted(0.4, 0.0..0.5_f64),
         0.0..0.25_f64,
+        // Of at most 28 % with its tolerance.
+        option::weighted(0.3, 1.0..3.5_f64),
         0.0..0.2_f64,
         option::weighted(0.3, 0.0..0.1_f64),
         option::of((3.0..10.0_f64, 0.2..6.0_f64)),
     );
     (body, rest).prop_map(
-        |((count, bore, rod, stroke), (double_acting, friction, clearance, spring, hose))| Cylinders {
-            count,
-            bore: bore * MM,
-            rod: rod * bore * MM,
-            stroke: stroke * MM,
-            double_acting,
-            friction,
-            clearance: clearance * FRAC_PI_4 * (bore * MM).powi(2) * stroke * MM,
-            spring,
-            hose: hose.map(|(bore, length)| (bore * MM, length)),
+        |((count, bore, rod, stroke), (double_acting, friction, breakaway, clearance, spring, hose))| {
+            Cylinders {
+                count,
+                bore: bore * MM,
+                rod: rod * bore * MM,
+                stroke: stroke * MM,
+                double_acting,
+                friction,
+                breakaway,
+                clearance: clearance * FRAC_PI_4 * (bore * MM).powi(2) * stroke * MM,
+                spring,
+                hose: hose.map(|(bore, length)| (bore * MM, length)),
+            }
         },
     )
 }
@@ -180,6 +187,7 @@ impl Cylinders {
         rig.rod = self.rod;
         rig.stroke = self.stroke;
         rig.friction = self.friction;
+        rig.breakaway = self.breakaway;
         rig.clearance = self.clearance;
         rig.hose = self.hose;
         let moving = rig.set - rig.droop;

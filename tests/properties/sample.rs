@@ -34,6 +34,8 @@ pub(crate) struct Sample {
     pub(crate) double_acting: Option<f64>,
     pub(crate) cylinder_rating: f64,
     pub(crate) friction: f64,
+    /// Friction to start over that in motion, if it is stated.
+    pub(crate) breakaway: Option<f64>,
     pub(crate) clearance: f64,
     pub(crate) spring_n: f64,
     pub(crate) linkage: Linkage,
@@ -257,6 +259,9 @@ impl Sample {
         // Its tolerance is in points, and neither end may be below nothing.
         let tolerance = if self.friction < 0.03 { "" } else { self.tolerance() };
         page.loose("friction", self.friction, ("%", 0.01), tolerance);
+        if let Some(breakaway) = self.breakaway {
+            page.line("breakaway", &breakaway.to_string());
+        }
         page.quantity("clearance", self.clearance, page.units.volume);
         page.quantity("return-spring", self.spring_n, page.units.force);
         if let Some(back_pressure) = self.double_acting {

@@ -6,11 +6,11 @@ use uom::si::f64::{Force, Length, Pressure, Ratio};
 
 use super::{Bench, Step};
 use crate::Result;
-use crate::answers::lift::ceilings;
+use crate::answers::lift::{BreaksLoose, Hardest, breaks_loose, ceilings, hardest};
 use crate::answers::{BoreAnswer, Lift};
 use crate::formulas::{
-    BORE, CAPACITY, Formula, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE, NEEDED_PRESSURE,
-    RATED_CAPACITY, SET_POINT, THRUST,
+    BORE, BREAKING_LOOSE, CAPACITY, Formula, LIFT_HEIGHT, LOAD, LOAD_PRESSURE, LOAD_RATIO, MOVING_PRESSURE,
+    NEEDED_PRESSURE, RATED_CAPACITY, SET_POINT, THRUST,
 };
 use crate::rig::Rig;
 use crate::sizing::cylinder_force::{Action, Cylinders};
@@ -24,7 +24,7 @@ impl Bench<'_> {
         let regulator = &self.rig.regulator;
         let lift = &self.answers.lift;
         let travel = self.rig.travel()?;
-        self.load(lift, &travel, steps);
+        self.load(lift, &hardest(self.rig, lift)?, &travel, steps);
         steps.push(
             Step::new("moving pressure", &MOVING_PRESSURE, regulator.moving_pressure())
                 .with("p_set", regulator.set)
@@ -73,7 +73,7 @@ impl Bench<'_> {
         back_pressure(&self.rig.cylinders)
     }
 
-    fn load(&self, lift: &Lift, travel: &Travel<'_>, steps: &mut Vec<Step>) {
+    fn load(&self, lift: &Lift, hardest: &Hardest, travel: &Travel<'_>, steps: &mut Vec<Step>) {
         let (cylinders, load) = (&self.rig.cylinders, &self.rig.load);
         let at =
             self.held_at(lift.worst.travel, |at| is_near(travel.force(at).value, lift.worst.force.value));
@@ -100,6 +100,19 @@ impl Bench<'_> {
                 .with("D", cylinders.bore),
         );
         steps.push(self.needed("needed pressure", lift.worst.load_pressure, lift.worst.needed_pressure));
+        if let Some(start) = breaks_loose(self.rig, hardest) {
+            let BreaksLoose { cylinders, load_pressure, multiple, pressure, .. } = start;
+            let double = self.double_acting();
+            steps.push(
+                Step::new("pressure that breaks the load loose", &BREAKING_LOOSE, pressure)
+                    .with("p_load", load_pressure)
+                    .with_some("p_back", double.map(|()| back_pressure(&cylinders)))
+                    .with_some("D", double.map(|()| cylinders.bore))
+                    .with_some("d", double.map(|()| cylinders.rod))
+                    .with("k", multiple.value)
+                    .with("mu", cylinders.friction),
+            );
+        }
     }
 
     /// The pressure needed for a load pressure.

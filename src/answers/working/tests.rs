@@ -83,8 +83,20 @@ fn rigs() -> Vec<Rig> {
     let mut moving_double = with_valves(dough_tipper());
     moving_double.regulator.rated_flow =
         Some(uom::si::f64::MassRate::new::<uom::si::mass_rate::gram_per_second>(5.0));
+    let mut stood = hive_cart();
+    stood.breakaway = Some(Ratio::from(2.5));
+    let mut stood_double = dough_tipper();
+    stood_double.breakaway = Some(Ratio::from(1.8));
+    stood_double.tolerances.extend([
+        ("load.mass", 5.0),
+        ("cylinders.bore", 0.0005),
+        ("cylinders.friction", 0.02),
+        ("cylinders.back-pressure", 0.1e5),
+    ]);
     vec![
         steps_down,
+        stood,
+        stood_double,
         stopped_lever,
         hive_cart(),
         dough_tipper(),
@@ -141,6 +153,10 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
         "needed-pressure" => {
             let ring = 1.0 - (or("d", 0.0) / or("D", 1.0)).powi(2);
             exact((v("p_load") + or("p_back", 0.0) * ring) / (1.0 - v("mu")))
+        }
+        "breaking-loose" => {
+            let ring = 1.0 - (or("d", 0.0) / or("D", 1.0)).powi(2);
+            exact((v("p_load") + or("p_back", 0.0) * ring) / (1.0 - v("k") * v("mu")))
         }
         "moving-pressure" => exact(v("p_set") - v("droop")),
         "thrust" => exact(v("N") * area() * v("p_set")),
@@ -395,6 +411,7 @@ fn what_the_working_shows_is_what_the_checks_hold() {
         for (figure, id) in [
             ("pressure after a stuck regulator", "cylinders, regulator stuck open"),
             ("load ratio", "load ratio"),
+            ("pressure that breaks the load loose", "breaks loose"),
             ("strokes per charge", "strokes per charge"),
             ("strokes kept up", "rate wanted"),
             ("raise time", "raise time"),
@@ -402,6 +419,7 @@ fn what_the_working_shows_is_what_the_checks_hold() {
         ] {
             let shown = all.iter().find(|step| step.figure == figure).map(result);
             let held = answers.checks.iter().find(|check| check.id == id).and_then(|check| check.value);
+            assert_eq!(id == "breaks loose" && shown.is_some(), id == "breaks loose" && held.is_some());
             if let (Some(shown), Some(held)) = (shown, held) {
                 // Flows of the answers are read from a curve that keeps to 1e-8.
                 assert_relative_eq!(shown, held, max_relative = 1e-8);
