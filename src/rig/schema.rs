@@ -86,7 +86,7 @@ fn object(path: &str, description: &str) -> Value {
 
 fn of_table(table: &Table) -> Value {
     let inner = object(table.path, table.doc);
-    if table.repeated { json!({ "type": "array", "items": inner }) } else { inner }
+    if table.repeated { json!({ "type": "array", "description": table.doc, "items": inner }) } else { inner }
 }
 
 fn belongs_together(path: &str) -> Value {
@@ -465,6 +465,35 @@ mod tests {
             }
         }
         None
+    }
+
+    /// Places of keys without a description, those of inner tables included.
+    fn undescribed(schema: &Value, place: &str) -> Vec<String> {
+        let is_described =
+            |schema: &Value| schema["description"].as_str().is_some_and(|text| !text.is_empty());
+        let mut places = Vec::new();
+        if let Some(items) = schema.get("items") {
+            places.extend(undescribed(items, place));
+        }
+        for one in schema["anyOf"].as_array().into_iter().flatten() {
+            places.extend(undescribed(one, place));
+        }
+        for (key, inner) in schema["properties"].as_object().into_iter().flatten() {
+            let place = format!("{place}.{key}");
+            let either = inner["anyOf"].as_array();
+            if !is_described(inner) && !either.is_some_and(|ways| ways.iter().all(is_described)) {
+                places.push(place.clone());
+            }
+            places.extend(undescribed(inner, &place));
+        }
+        places
+    }
+
+    #[test]
+    fn every_key_is_described() {
+        assert_eq!(undescribed(&schema(), "rig"), Vec::<String>::new());
+        let fitting = &schema()["properties"]["line"]["properties"]["fitting"];
+        assert!(fitting["description"].as_str().unwrap().starts_with("What the air meets"), "{fitting}");
     }
 
     fn as_json(text: &str) -> Value {
