@@ -517,6 +517,7 @@ fn a_held_load_that_rises_is_said_to_rise_and_why() {
     assert!((-0.01..-1e-4).contains(&least), "{least}");
     let risen = text(CRATE_LIFT);
     assert!(risen.contains("a held load does not sink, it rises by"), "{risen}");
+    assert!(risen.contains("or more after the valve shuts: the least of all lifts"), "{risen}");
     assert!(risen.contains("A held load rises after the valve shuts"), "{risen}");
     // Against the end of the stroke it stays.
     let at_stop = replaced(&[("end-pressure = \"load\"", "end-pressure = \"set point\"")]);

@@ -365,7 +365,7 @@ impl<'a> Rehearsal<'a> {
                 }
                 Drift::Stays => "a held load does not sink".to_owned(),
                 Drift::Rises => format!(
-                    "a held load does not sink, it rises by {} or more after the valve shuts",
+                    "a held load does not sink, it rises by {} or more after the valve shuts: the least of all lifts",
                     show_at_most(-drift, Dimension::Length, report.units)
                 ),
             };
