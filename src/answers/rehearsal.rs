@@ -143,7 +143,8 @@ pub struct Plan {
 pub struct Rehearsed {
     /// What came of it, its trace included.
     pub rehearsal: Rehearsal,
-    /// The first lift that fails or is slow, and why; or that all is well.
+    /// The first lift that fails or is slow, and why, or that all arrive; and by how much the session falls behind its
+    /// pace, if it does.
     pub headline: Sentence,
     /// What happened that is no part of a good session.
     pub notes: Vec<Sentence>,
@@ -541,7 +542,7 @@ pub fn rehearse(
         lifts_arrived: u32::try_from(arrived).unwrap_or(u32::MAX),
         first_raise: rehearsal.lifts.first().and_then(|lift| lift.raise_time),
         slowest_raise: times().reduce(Time::max),
-        behind_pace: Some(rehearsal.behind).filter(|behind| *behind > rehearsal.time * LATE),
+        behind_pace: behind_pace(&rehearsal),
         battery_to_load: spent.filter(|spent| spent.value > 0.0).map(|spent| energy.useful / spent),
         tank_gave: Some(rig.full_pressure() - rehearsal.tank_pressure)
             .filter(|gave| *gave > PAID_FOR * rig.full_pressure().above_atmosphere()),
@@ -580,7 +581,13 @@ fn still_fills(rig: &Rig, lift: &RehearsedLift) -> bool {
     lift.cap_after_raise.pascals() < LEVEL * supply.pascals()
 }
 
-/// The first lift that fails or is slow, with its reason; that the battery was empty by then is one.
+/// By how much the session lasted longer than its pace allows, if it did.
+fn behind_pace(rehearsal: &Rehearsal) -> Option<Time> {
+    Some(rehearsal.behind).filter(|behind| *behind > rehearsal.time * LATE)
+}
+
+/// The first lift that fails or is slow, with its reason; that the battery was empty by then is one. And whether the
+/// session keeps its pace.
 fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
     let mut sentence = first_trouble(rig, plan, rehearsal);
     let first = rehearsal.lifts.iter().find(|lift| lift.outcome != Outcome::Arrived);
@@ -589,6 +596,10 @@ fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
         && empty <= lift.start
     {
         sentence.0.extend(sentence!["; the battery is empty after ", (empty.value, Dimension::Time)].0);
+    }
+    if let Some(behind) = behind_pace(rehearsal) {
+        let behind = (behind.value, Dimension::Time);
+        sentence.0.extend(sentence!["; the session falls ", behind, " behind its pace"].0);
     }
     sentence
 }

@@ -119,7 +119,9 @@ fn a_lift_that_fails_is_named_with_its_reason() {
     assert!(lift["raise_s"].is_null());
     // It fails where the tank comes down to what the load needs.
     assert_within(&lift["tank_lowest_pa_gauge"], 0.97 * NEEDED_PA, 1.03 * NEEDED_PA);
-    assert!(done["headline"].as_str().unwrap().starts_with(&format!("lift {first} of 80 fails: the tank")));
+    let headline = done["headline"].as_str().unwrap();
+    assert!(headline.starts_with(&format!("lift {first} of 80 fails: the tank")), "{headline}");
+    assert!(headline.ends_with(" behind its pace"), "{headline}");
     // 80 lifts at that pace are 40 min; what fails holds the next one up.
     let late = number(&done["time_s"]) - 2400.0;
     assert!(late > 1.0);
@@ -134,7 +136,14 @@ fn to_fall_behind_the_pace_alone_is_no_failure() {
     // 600 an hour are 6 s each; the hold alone takes 10 s.
     let output = rehearse(&replaced(&[("per-hour = 20", "per-hour = 600")]), &["--lifts", "2", "--json"]);
     assert_eq!(code(&output), 0, "{}", err(&output));
-    assert!(number(&session(&output)["behind_pace_s"]) > 8.0);
+    let done = session(&output);
+    assert!(number(&done["behind_pace_s"]) > 8.0);
+    let headline = done["headline"].as_str().unwrap();
+    assert!(headline.starts_with("all 2 lifts arrive; the session falls "), "{headline}");
+    assert!(headline.ends_with(" s behind its pace"), "{headline}");
+    // One that keeps its pace says nothing of it.
+    let kept = session(&rehearse(CRATE_LIFT, &["--lifts", "2", "--json"]));
+    assert_eq!(kept["headline"], "all 2 lifts arrive");
 }
 
 #[test]
