@@ -304,11 +304,19 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
 }
 
 fn tank_leak(rig: &Rig, leak: &TankLeak) -> Sentence {
-    let mut note = sentence!["the counts leave the leak of the tank out; `lungful rehearse` follows it"];
+    let each = [(86_399.0, " a day"), (3599.0, " an hour"), (59.0, " a minute")]
+        .into_iter()
+        .find(|(more_than, _)| leak.within.value > *more_than)
+        .map_or(" a second", |(_, words)| words);
+    let mut note = sentence![
+        "the counts leave the leak of the tank out; `lungful rehearse` follows it. With everything shut the full tank falls at first by ",
+        (leak.first_fall.value, Dimension::Pressure),
+        each
+    ];
     if let Some(stands) = leak.stands {
         note.0.extend(
             sentence![
-                ". With nothing drawn the leak alone brings the full tank down to ",
+                ", and the leak alone brings it down to ",
                 match rig.source {
                     AirSource::Compressor(_) => "cut-in",
                     AirSource::Bottle { .. } => "set point and headroom",

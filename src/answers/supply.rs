@@ -1,12 +1,12 @@
 //! What a stroke takes, how many strokes one fill gives, how fast the pump makes it good, and what that
 //! draws from the battery.
 
-use uom::si::f64::{Energy, Mass, MassDensity, Ratio, Time};
+use uom::si::f64::{Energy, Mass, MassDensity, Pressure, Ratio, Time};
 use uom::si::mass_density::kilogram_per_cubic_meter;
 
 use super::lift::{Lift, at_least_open};
 use crate::Result;
-use crate::air::flow::leak::time_of_fall;
+use crate::air::flow::leak::{first_fall, time_of_fall};
 use crate::air::gas::{Isentrope, Isotherm};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Delivery, Intake, Pump, kept_up_rate};
@@ -86,15 +86,30 @@ pub struct Fill {
     pub delivery_for_rate: Option<DeliveryNeeded>,
 }
 
+/// A fall that is read off a gauge, in Pa.
+const SEEN_PA: f64 = 1e4;
+
 /// What a leak of the tank does while nothing is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TankLeak {
+    /// By how much the full tank falls at first in the time `within`.
+    pub first_fall: Pressure,
+    /// The first of a second, a minute and an hour in which it falls by a tenth of a bar or more, else a day.
+    pub within: Time,
     /// From the full tank to the pressure at which it must be filled again: cut-in, or set point and headroom of a
     /// bottle. `None` where that is not below the full pressure.
     pub stands: Option<Time>,
     /// Share of what the pump delivers that leaks away, both at the middle of the switch band; `None` without a pump,
     /// or where it delivers nothing there.
     pub share_of_delivery: Option<Ratio>,
+}
+
+impl TankLeak {
+    /// How fast the full tank falls at first.
+    #[must_use]
+    pub fn fall_rate_pa_per_s(&self) -> f64 {
+        (self.first_fall / self.within).value
+    }
 }
 
 /// What the leak of the tank does; `None` where none is stated.
@@ -116,13 +131,26 @@ pub(super) fn tank_leak(rig: &Rig, air: &Isotherm) -> Result<Option<TankLeak>> {
         }
         AirSource::Bottle { .. } => None,
     };
-    let stands = if again < full && again > GaugePressure::new(uom::si::f64::Pressure::default()) {
+    let stands = if again < full && again > GaugePressure::new(Pressure::default()) {
         let ends = (full.to_absolute(site.atmosphere)?, again.to_absolute(site.atmosphere)?);
         Some(time_of_fall(leak, rig.tank.volume, site.temperature, ends, site.atmosphere))
     } else {
         None
     };
-    Ok(Some(TankLeak { stands: stands.filter(|time| time.value.is_finite()), share_of_delivery }))
+    let at_full = (full.to_absolute(site.atmosphere)?, site.atmosphere);
+    let in_time = |seconds: f64| {
+        let time = Time::new::<uom::si::time::second>(seconds);
+        (first_fall(leak, rig.tank.volume, site.temperature, at_full, time), time)
+    };
+    let is_seen = |(fall, _): &(Pressure, Time)| fall.value >= SEEN_PA;
+    let times = [1.0, 60.0, 3600.0].map(in_time);
+    let (first_fall, within) = times.into_iter().find(is_seen).unwrap_or_else(|| in_time(86_400.0));
+    Ok(Some(TankLeak {
+        first_fall,
+        within,
+        stands: stands.filter(|time| time.value.is_finite()),
+        share_of_delivery,
+    }))
 }
 
 /// Delivery that keeps up a rate.
@@ -346,5 +374,28 @@ mod tests {
         let middle = compressor.cut_in + 0.5 * (compressor.cut_out - compressor.cut_in);
         let delivery = Pump::new(compressor, &air, rig.site.atmosphere).unwrap().mass_rate(middle).value;
         assert_relative_eq!(leak.share_of_delivery.unwrap().value, lost / delivery, max_relative = 1e-6);
+    }
+
+    /// analytic: `p` falls off as `exp(-t/tau)`, `tau = V / (C rho_0 R sqrt(T_0 T))`, so at first by `p t / tau`.
+    #[test]
+    fn the_full_tank_falls_at_first_in_proportion_to_its_leak() {
+        let fall = |conductance: f64| {
+            let mut rig = hive_cart();
+            let leak =
+                Restriction::new(Conductance::from_si(conductance).unwrap(), Ratio::from(0.3)).unwrap();
+            rig.tank.leak = Some(leak);
+            let root = (293.15 * rig.site.temperature.value).sqrt();
+            let tau = 0.01 / (conductance * 1.185 * 287.05 * root);
+            let full = rig.full_pressure().pascals() + rig.site.atmosphere.pascals();
+            let leak = evaluate(&rig).unwrap().leak.unwrap();
+            assert_relative_eq!(leak.first_fall.value, full * leak.within.value / tau, max_relative = 2e-5);
+            leak.within.value
+        };
+        // 11.1 bar absolute over a tau of 0.98e-7/C s: 1.1 kPa a second for 1e-10.
+        for (conductance, within) in
+            [(1e-7, 1.0), (1e-9, 1.0), (1e-10, 60.0), (1e-11, 3600.0), (1e-13, 86_400.0), (1e-15, 86_400.0)]
+        {
+            assert_relative_eq!(fall(conductance), within);
+        }
     }
 }

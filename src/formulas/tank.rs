@@ -92,10 +92,12 @@ cylinder whose valve stays open fills to the set point, however light the load."
 pub static TANK_LEAK: Formula = Formula {
     topic: "tank-leak",
     title: "Leak of the tank",
-    asks: "How long does the tank stand with nothing drawn, and how large is a leak that was timed?",
+    asks: "How fast does the tank fall with nothing drawn, how long does it stand, and how large is a leak that was \
+timed?",
     expression: "while the leak chokes: t = V ln(p_1 / p_2) / (C rho_0 R sqrt(T_0 T))\n\
 of a fall that was timed: C = V ln(p_1 / p_2) / (t rho_0 R sqrt(T_0 T))\n\
-below that: t = V / (R T) * integral from p_2 to p_1 of dp / q(p), q by valve-flow",
+below that: t = V / (R T) * integral from p_2 to p_1 of dp / q(p), q by valve-flow\n\
+at first, in a short time t: dp_1 = p_1 t C rho_0 R sqrt(T_0 T) f / V",
     symbols: &[
         ("t", "time of the fall"),
         ("V", "inside volume of the tank"),
@@ -105,6 +107,8 @@ below that: t = V / (R T) * integral from p_2 to p_1 of dp / q(p), q by valve-fl
         ),
         ("p_2", "pressure at which it ends, absolute"),
         ("p", "pressure in the tank, absolute"),
+        ("dp_1", "fall of the full tank at first"),
+        ("f", "share of the choked flow, see valve-flow: 1 while it chokes"),
         ("q", "mass flow of the leak"),
         ("C", "sonic conductance of the leak"),
         ("rho_0", "density of ANR air, 1.185 kg/m3"),
@@ -114,7 +118,8 @@ below that: t = V / (R T) * integral from p_2 to p_1 of dp / q(p), q by valve-fl
     ],
     source: "content of a volume (ideal gas, one temperature) and the law of ISO 6358",
     validity: "pump off, nothing drawn, the tank cooled to the temperature of the site. A leak given by its fall is \
-taken to choke as a hole does, b = 0.5. The counts of strokes leave it out; a rehearsal follows it.",
+taken to choke as a hole does, b = 0.5, and to have emptied the volume of the tank alone: shut off what hangs on it \
+while it is timed, or count that in with `tank.volume`. The counts of strokes leave it out; a rehearsal follows it.",
     mistakes: "Timing the fall just after a fill: most of it is the air that cools. Wait until the tank is as cool as \
 the room.",
 };

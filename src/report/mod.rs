@@ -16,8 +16,10 @@ pub use hazards::{FaultRow, FigureRow, GapRow, Order, ProtectorRow, RuleRow, Run
 pub use structure::{Beam, Links, PinStresses, Rod, Stand, TravelRow, WeldStress};
 pub use times::{GrowthRow, Times};
 
+use crate::air::flow::Restriction;
 use crate::answers::{
-    Answers, Check, Growth, Hazards, Piece, Sentence, Starts, Step, StrokeCounts, cautions, notes, weakest,
+    Answers, Check, Growth, Hazards, Piece, Sentence, Starts, Step, StrokeCounts, TankLeak, cautions, notes,
+    weakest,
 };
 use crate::rig::fields::{Kind, field};
 use crate::rig::{DefaultUsed, Rig};
@@ -168,8 +170,36 @@ pub struct Fill {
     pub after_strokes_s: Option<f64>,
     pub stalls_at_pa_gauge: Option<f64>,
     pub strokes_per_hour_kept_up: Option<f64>,
+    /// The leak of the tank; `None` where none is stated.
+    pub leak: Option<Leak>,
     #[serde(skip)]
     pub has_compressor: bool,
+}
+
+/// What the leak of the tank does with everything shut.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "named by quantity and unit")]
+pub struct Leak {
+    pub conductance_m3_per_s_pa: f64,
+    pub critical_ratio: f64,
+    /// How fast the full tank falls at first.
+    pub fall_pa_per_s: f64,
+    /// From the full tank to cut-in, or to set point and headroom of a bottle; `None` where that is not below it.
+    pub stands_s: Option<f64>,
+    /// Share of what the pump delivers in the middle of its band.
+    pub share_of_delivery: Option<f64>,
+}
+
+impl Leak {
+    fn new(leak: &Restriction, does: &TankLeak) -> Self {
+        Self {
+            conductance_m3_per_s_pa: leak.conductance().si(),
+            critical_ratio: leak.critical_ratio().value,
+            fall_pa_per_s: does.fall_rate_pa_per_s(),
+            stands_s: does.stands.map(|time| time.value),
+            share_of_delivery: does.share_of_delivery.map(|share| share.value),
+        }
+    }
 }
 
 /// What a stroke draws from the battery.
@@ -374,6 +404,7 @@ impl Report {
                     .and_then(|fill| fill.stalls_at)
                     .map(super::units::pressure::GaugePressure::pascals),
                 strokes_per_hour_kept_up: fill.and_then(|fill| fill.strokes_per_hour_kept_up),
+                leak: rig.tank.leak.zip(answers.leak).map(|(leak, does)| Leak::new(&leak, &does)),
                 has_compressor: fill.is_some(),
             },
             times: Times::new(rig, &answers.times),

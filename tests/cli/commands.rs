@@ -207,6 +207,40 @@ fn a_rig_can_come_from_standard_input() {
 }
 
 #[test]
+fn the_leak_of_a_tank_is_told_in_numbers_and_words() {
+    let rig = include_str!("../../examples/crate-lift.toml");
+    let leaks = rig
+        .replace("volume = \"12 L\"", "volume = \"12 L\"\nleak = { fall = \"0.5 bar\", time = \"30 min\" }");
+    let json = |text: &str| -> serde_json::Value {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_lungful"));
+        command.args(["check", "-", "--json"]).stdin(Stdio::piped()).stdout(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        child.stdin.take().unwrap().write_all(text.as_bytes()).unwrap();
+        let mut report: serde_json::Value =
+            serde_json::from_slice(&child.wait_with_output().unwrap().stdout).unwrap();
+        report["fill"]["leak"].take()
+    };
+    assert!(json(rig).is_null());
+    let leak = json(&leaks);
+    let number = |key: &str| leak[key].as_f64().unwrap_or_else(|| panic!("{key}: {leak}"));
+    let near = |key: &str, wanted: f64| assert!((number(key) / wanted - 1.0).abs() < 1e-4, "{key}: {leak}");
+    // analytic: p = p_1 exp(-t/tau), so that tau = 30 min / ln(p_1 / (p_1 - 0.5 bar)) whatever the volume is; it falls at
+    // first by p_1/tau and stands for tau ln(p_1/p_2). 120 m: 101325 (1 - 2.25577e-5 * 120)^5.25588 = 99891 Pa, at
+    // 18 degC.
+    let site = 101_325.0 * (1.0 - 2.255_77e-5 * 120.0_f64).powf(5.255_88);
+    let (full, cut_in) = (9.5e5 + site, 7.5e5 + site);
+    let tau = 1800.0 / (full / (full - 0.5e5)).ln();
+    near("fall_pa_per_s", full / tau);
+    near("stands_s", tau * (full / cut_in).ln());
+    near("conductance_m3_per_s_pa", 0.012 / (tau * 1.185 * 287.05 * (293.15 * 291.15_f64).sqrt()));
+    near("critical_ratio", 0.5);
+    assert!((0.0..1.0).contains(&number("share_of_delivery")));
+    // 1.04989 MPa / 36889 s * 3600 s = 1.0246 bar an hour.
+    let text = out(&check_from_standard_input(&leaks)).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("the full tank falls at first by 1.02 bar an hour, and the leak alone"), "{text}");
+}
+
+#[test]
 fn legs_past_straight_are_judged_with_any_load() {
     // Past straight the legs pull the cylinders out: a need below nothing is held at nothing, not refused.
     let example = include_str!("../../examples/folding-leg-riser.toml");

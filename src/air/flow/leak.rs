@@ -2,7 +2,7 @@
 //!
 //! A leak whose size is known is an [`orifice`](super::conversion::orifice).
 
-use uom::si::f64::{MassRate, Ratio, ThermodynamicTemperature, Time, Volume};
+use uom::si::f64::{MassRate, Pressure, Ratio, ThermodynamicTemperature, Time, Volume};
 
 use super::{Conductance, Restriction};
 use crate::air::gas::{self, GAS_CONSTANT_J_PER_KG_K};
@@ -116,6 +116,22 @@ pub(crate) fn time_of_fall(
     Time::new::<uom::si::time::second>(
         volume.value / (GAS_CONSTANT_J_PER_KG_K * temperature.value) * per_content,
     )
+}
+
+/// By how much the pressure of a closed volume falls in a time so short that the leak stays as it is:
+/// `dp = q(p) R T t / V`, never below zero.
+///
+/// Source: content of the volume (ideal gas, one temperature) and the law of ISO 6358.
+pub(crate) fn first_fall(
+    leak: Restriction,
+    volume: Volume,
+    temperature: ThermodynamicTemperature,
+    (pressure, atmosphere): (AbsolutePressure, AbsolutePressure),
+    time: Time,
+) -> Pressure {
+    let flow = leak.law().forward(pressure.pascals(), atmosphere.pascals(), temperature.value);
+    let rate = flow * GAS_CONSTANT_J_PER_KG_K * temperature.value / volume.value;
+    crate::units::pressure::pascals(rate * time.value)
 }
 
 #[cfg(test)]

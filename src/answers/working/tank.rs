@@ -82,6 +82,18 @@ impl Bench<'_> {
                 .with("rho_full", full_density)
                 .with("V", rig.tank.volume),
         );
+        if let (Some(leak), Some(does)) = (rig.tank.leak, self.answers.leak) {
+            let (before, behind) = (full.to_absolute(rig.site.atmosphere)?, rig.site.atmosphere);
+            steps.push(
+                Step::new("fall of the full tank at first, with its leak", &TANK_LEAK, does.first_fall)
+                    .with("p_1", before)
+                    .with("t", does.within)
+                    .with("C", Amount::conductance(leak.conductance()))
+                    .with("T", rig.site.temperature)
+                    .with("f", leak.law().share(before.pascals(), behind.pascals()))
+                    .with("V", rig.tank.volume),
+            );
+        }
         if let (Some(leak), Some(stands)) = (rig.tank.leak, self.answers.leak.and_then(|leak| leak.stands)) {
             let to = match &rig.source {
                 AirSource::Compressor(compressor) => compressor.cut_in,

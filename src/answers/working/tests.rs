@@ -93,8 +93,15 @@ fn rigs() -> Vec<Rig> {
         ("cylinders.friction", 0.02),
         ("cylinders.back-pressure", 0.1e5),
     ]);
+    let leak = |b: f64| Restriction::new(Conductance::from_si(1e-11).unwrap(), Ratio::from(b)).ok();
+    let mut leaks = hive_cart();
+    leaks.tank.leak = leak(0.3);
+    let mut bottle_leaks = stage_riser();
+    bottle_leaks.tank.leak = leak(0.5);
     vec![
         steps_down,
+        leaks,
+        bottle_leaks,
         stood,
         stood_double,
         stopped_lever,
@@ -201,6 +208,15 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
                 .get("V_r")
                 .map_or(0.0, |ring| v("rho_set") * (ring + v("V_rest")) - v("rho_atm") * v("V_rest"));
             exact(v("rho_end") * (v("V_s") + v("V_dead")) - before + back)
+        }
+        "tank-leak" => {
+            // The gas constant is printed with five digits.
+            let rate = v("C") * 1.185 * 287.05 * (293.15 * v("T")).sqrt() / v("V");
+            let by_hand = match inputs.get("t") {
+                Some(t) => v("p_1") * t * rate * v("f"),
+                None => (v("p_1") / v("p_2")).ln() / rate,
+            };
+            Some((by_hand, 2e-5))
         }
         "free-air" => exact(v("m") / 1.185),
         "tank-content" => exact(v("rho_full") * v("V")),

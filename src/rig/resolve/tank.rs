@@ -39,7 +39,8 @@ impl Resolver<'_> {
         })
     }
 
-    /// Where the tank leaks: as a passage, or from a fall of its pressure that was measured.
+    /// Where the tank leaks: as a passage, or from a fall of its pressure that was measured, in the volume of the tank
+    /// alone.
     ///
     /// # Errors
     /// If a field is wrong.

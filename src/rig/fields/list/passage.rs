@@ -109,7 +109,7 @@ const FALL: &[Field] = &[
     quantity(
         "tank.leak.fall",
         DIFFERENCE,
-        "Instead of a passage: by how much the pressure of the full, cooled tank fell, pump off and nothing drawn",
+        "Instead of a passage: by how much the full, cooled tank fell, pump off and all behind it shut, since its own volume alone counts",
         r#""0.5 bar""#,
     )
     .depends("with `time`; instead of `C`"),
