@@ -279,6 +279,7 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         ]);
     }
     notes.extend(rod_side(rig, answers));
+    notes.extend(converted(rig));
     if (rig.line.raise.is_some() || rig.line.lower.is_some())
         && rig.line.hose.is_some()
         && hose_restriction(rig).is_none()
@@ -301,6 +302,23 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         ]);
     }
     notes
+}
+
+/// That raise and lower times follow from a valve which is known by another figure than C and b. A fifth is common
+/// practice, no source.
+fn converted(rig: &Rig) -> Option<Sentence> {
+    let said_by = |valve: &str| {
+        let keys = [("Cv", "Cv"), ("Kv", "Kv"), ("area", "effective area"), ("bore", "bore")];
+        let given = keys.into_iter().find(|(key, _)| rig.is_given(&format!("{valve}.{key}")));
+        given.map(|(_, words)| format!("`{valve}` is converted from its {words}"))
+    };
+    let valves: Vec<String> = ["line.raise", "line.lower"].into_iter().filter_map(said_by).collect();
+    (!valves.is_empty()).then(|| {
+        sentence![
+            valves.join(", "),
+            ": a measured C may differ by a fifth (common practice, no source), and the time with it"
+        ]
+    })
 }
 
 fn tank_leak(rig: &Rig, leak: &TankLeak) -> Sentence {

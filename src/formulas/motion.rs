@@ -107,7 +107,8 @@ where the needed pressure stays the same: v = q(p) R T / (p A), t = t_delay + x 
     ],
     source: "mass balance of an ideal gas at one temperature",
     validity: "slow motion: nothing is spent on speeding up; the pressure in the cylinders is the one needed at each \
-point. Droop falls with the flow only if `regulator.rated-flow` is given.",
+point. Droop falls with the flow only if `regulator.rated-flow` is given. A C that is converted from Cv, Kv, an area or a bore \
+may be off by a fifth, and the time with it (common practice, no source).",
     mistakes: "Near its full load a cylinder slows to a crawl: the last few percent of load cost most of the time.",
 };
 

@@ -207,6 +207,36 @@ fn a_rig_can_come_from_standard_input() {
 }
 
 #[test]
+fn a_valve_that_is_not_given_by_c_and_b_is_named_with_what_that_may_cost() {
+    let rig = include_str!("../../examples/crate-lift.toml");
+    let note = |raise: &str, lower: &str| {
+        let rig =
+            rig.replace("{ C = \"0.5 L/(s bar)\", b = 0.3 }", raise).replace("{ bore = \"1.5 mm\" }", lower);
+        let text = out(&check_from_standard_input(&rig));
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let (before, _) = text.split_once(": a measured C may differ by a fifth")?;
+        before.rsplit_once(" - ").map(|(_, note)| note.to_owned())
+    };
+    let measured = "{ C = \"0.2 L/(s bar)\", b = 0.3 }";
+    assert_eq!(note(measured, measured), None);
+    for (valve, words) in [
+        ("{ Cv = 0.05 }", "Cv"),
+        ("{ Kv = 0.043, b = 0.3 }", "Kv"),
+        ("{ area = \"1 mm2\" }", "effective area"),
+        ("{ bore = \"1.2 mm\" }", "bore"),
+    ] {
+        let of = |line: &str| format!("`line.{line}` is converted from its {words}");
+        assert_eq!(note(valve, measured), Some(of("raise")));
+        assert_eq!(note(measured, valve), Some(of("lower")));
+        assert_eq!(note(valve, valve), Some(format!("{}, {}", of("raise"), of("lower"))));
+    }
+    let without =
+        rig.replace("raise = { C = \"0.5 L/(s bar)\", b = 0.3 }\nlower = { bore = \"1.5 mm\" }\n", "");
+    assert!(!out(&check_from_standard_input(&without)).contains("converted from"));
+    assert!(out(&lungful(&["explain", "raise-time"])).contains("off by a fifth"));
+}
+
+#[test]
 fn the_leak_of_a_tank_is_told_in_numbers_and_words() {
     let rig = include_str!("../../examples/crate-lift.toml");
     let leaks = rig
