@@ -312,7 +312,10 @@ fn converted(rig: &Rig) -> Option<Sentence> {
         let given = keys.into_iter().find(|(key, _)| rig.is_given(&format!("{valve}.{key}")));
         given.map(|(_, words)| format!("`{valve}` is converted from its {words}"))
     };
-    let valves: Vec<String> = ["line.raise", "line.lower"].into_iter().filter_map(said_by).collect();
+    let valves: Vec<String> = ["line.raise", "line.lower", "line.rod-fill", "line.rod-vent"]
+        .into_iter()
+        .filter_map(said_by)
+        .collect();
     (!valves.is_empty()).then(|| {
         sentence![
             valves.join(", "),

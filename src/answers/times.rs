@@ -1,6 +1,6 @@
 //! How long raising and lowering take, and how fast the load comes down.
 
-mod rod_side;
+mod in_time;
 
 use std::borrow::Cow;
 
@@ -25,8 +25,8 @@ use crate::sizing::regulator_flow::{Droop, RegulatorFlow};
 use crate::sizing::tank_capacity::{EndPressure, Way};
 use crate::sizing::travel::Load;
 use crate::units::{AbsolutePressure, GaugePressure};
-use rod_side::{followed, raise_in_time};
-pub(super) use rod_side::{half_way_up, in_a_row, rod_passages};
+use in_time::{followed, raise_in_time};
+pub(super) use in_time::{half_way_up, in_a_row, rod_passages};
 
 /// Points on each smooth stretch of the travel.
 pub(super) const STEPS: u32 = 24;
@@ -359,30 +359,32 @@ fn raise_at(rig: &Rig, valve: Restriction, set: GaugePressure, path: &[TravelPoi
     feed.raise(&chamber(rig), path)
 }
 
-/// A raise with the air on the rod side followed, where that is what the rig asks for.
+/// A raise, followed in time where the rig asks for that.
 fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Option<RaiseAnswer>> {
     let unhindered = unhindered_raise(rig, travel, end, load)?;
-    let (Some(RaiseAnswer::Arrives { total, held_back_by, .. }), Some(rod_side)) =
+    let (Some(RaiseAnswer::Arrives { delay: short_delay, total, held_back_by, .. }), Some(of)) =
         (unhindered, followed(rig)?)
     else {
         return Ok(unhindered);
     };
-    let Some(worked) = raise_in_time(rig, travel, rod_side, rig.regulator.set, end)? else {
+    let Some(worked) = raise_in_time(rig, travel, of, rig.regulator.set, end)? else {
         return Ok(unhindered);
     };
     let (Some(delay), Some(in_time)) = (worked.delay, worked.raise_time) else {
         return Ok(Some(RaiseAnswer::Stalls(worked.travel)));
     };
     let fastest = fastest_of_load(travel, &worked.speeds).map(|(_, speed)| speed).unwrap_or_default();
-    let adds = (in_time - total).max(Time::default());
+    let moving = total - short_delay;
+    let adds = (in_time - delay - moving).max(Time::default());
+    let is_held = rig.cylinders.action == Action::Double && !rig.is_given("cylinders.back-pressure");
     Ok(Some(RaiseAnswer::Arrives {
         delay,
         total: in_time,
-        held_back_by: if adds > total { HeldBackBy::RodSide } else { held_back_by },
+        held_back_by: if is_held && adds > moving { HeldBackBy::RodSide } else { held_back_by },
         fastest,
         end_energy: end_energy(moving_mass(load), fastest),
         leaps: worked.leaps,
-        rod_side: Some(RodSideHolds { adds, arrives_at: worked.cap_pressure }),
+        rod_side: is_held.then_some(RodSideHolds { adds, arrives_at: worked.cap_pressure }),
     }))
 }
 
@@ -428,19 +430,15 @@ fn quick_lifts(
     };
     let path = rising_path(travel, lift.stroke_used);
     let supply = |tank: AbsolutePressure| tank.to_gauge(rig.site.atmosphere).min(rig.regulator.set);
-    let followed = match at_set_point {
-        RaiseAnswer::Arrives { rod_side: Some(_), .. } => followed(rig)?,
-        _ => None,
-    };
+    let followed = followed(rig)?;
     let time = |tank: AbsolutePressure| -> Result<Option<Time>> {
         let supply = supply(tank);
         Ok(match (raise_at(rig, valve, supply, &path)?, followed) {
             (Raise::Stalls { .. }, _) => None,
             (Raise::Completes(times), None) => Some(times.total()),
             // Where it does not come to an end it counts as a stall.
-            (Raise::Completes(_), Some(rod_side)) => {
-                raise_in_time(rig, travel, rod_side, supply, lift.stroke_used)?
-                    .and_then(|worked| worked.raise_time)
+            (Raise::Completes(_), Some(of)) => {
+                raise_in_time(rig, travel, of, supply, lift.stroke_used)?.and_then(|worked| worked.raise_time)
             }
         })
     };

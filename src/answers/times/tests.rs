@@ -440,6 +440,43 @@ fn the_way_down_begins_with_the_air_that_the_raise_left() {
     assert!(lower(&rig) < 0.95 * followed, "{:?} {followed:?}", lower(&rig));
 }
 
+/// analytic: choked filling is linear in pressure, so the pistons start once `V_dead (p - p_0)/(R T)` has come in at
+/// `C rho_0 p_set sqrt(T_0/T)`, `p` being what they need against `k mu`; a set point below that never starts them.
+#[test]
+fn pistons_that_stick_start_later() {
+    let mut rig = with_valves();
+    rig.regulator.droop = Pressure::default();
+    rig.linkage.efficiency = Ratio::from(1.0);
+    rig.load.take_up = Length::default();
+    rig.load.mass *= 0.4;
+    let kelvin = rig.site.temperature.value;
+    let force = 9.806_65 * (rig.load.share.value * rig.load.mass.value + rig.load.moving.value);
+    let supply = rig.regulator.set.pascals() + rig.site.atmosphere.pascals();
+    let flow = 0.2e-8 * 1.185 * supply * (293.15 / kelvin).sqrt();
+    let mu = rig.cylinders.friction.value;
+    let needed = |k: f64| force / rig.cylinders.cap_area().value / (1.0 - k * mu);
+    let delay = |k: f64| rig.dead_volume().value * needed(k) / (287.049 * kelvin) / flow;
+    assert!(needed(2.5) + 1e5 < 0.5 * supply, "choked");
+    for k in [1.0, 1.5, 2.5] {
+        let rig = Rig { breakaway: Some(Ratio::from(k)), ..rig.clone() };
+        match evaluate(&rig).unwrap().times.raise {
+            Some(RaiseAnswer::Arrives { delay: found, leaps, rod_side: None, .. }) => {
+                assert_relative_eq!(found.value, delay(k), max_relative = 1e-4);
+                assert_eq!(leaps, (k > 1.0).then(Length::default));
+            }
+            other => panic!("{other:?}"),
+        }
+    }
+    let sticks = Rig { breakaway: Some(Ratio::from(2.5)), ..rig.clone() };
+    let set = |pascals: f64| GaugePressure::new(crate::units::pressure::pascals(pascals));
+    for (pressure, starts) in [(1.01, true), (0.99, false)] {
+        let mut rig = sticks.clone();
+        rig.regulator.set = set(pressure * needed(2.5));
+        let raise = evaluate(&rig).unwrap().times.raise;
+        assert_eq!(matches!(raise, Some(RaiseAnswer::Arrives { .. })), starts, "{raise:?}");
+    }
+}
+
 /// What can happen to a platform is worked without the air that slows it.
 #[test]
 fn a_fault_does_not_count_on_the_air_on_the_rod_side() {

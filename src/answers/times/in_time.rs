@@ -1,4 +1,5 @@
-//! The air on the rod side of double-acting cylinders, which holds a raise back.
+//! Raises that have to be followed in time: those that the air on the rod side of double-acting cylinders holds back,
+//! and those that more friction holds at first than on the way.
 
 use uom::si::f64::{Length, MassRate, Pressure, Ratio, Time};
 use uom::si::mass_rate::kilogram_per_second;
@@ -52,29 +53,42 @@ pub(in crate::answers) fn half_way_up(
     travel: &Travel<'_>,
     lift: &Lift,
 ) -> Result<Option<(Moment, Restriction, RodSide)>> {
-    let (Some(valve), Some(rod_side)) = (rig.line.raise, followed(rig)?) else { return Ok(None) };
-    let worked = raise_in_time(rig, travel, rod_side, rig.regulator.set, lift.stroke_used)?;
+    let (Some(valve), Some(Followed { rod_side: Some(rod_side) })) = (rig.line.raise, followed(rig)?) else {
+        return Ok(None);
+    };
+    let of = Followed { rod_side: Some(rod_side) };
+    let worked = raise_in_time(rig, travel, of, rig.regulator.set, lift.stroke_used)?;
     let raise = in_a_row(way_up(rig, valve))?;
     Ok(worked.and_then(|worked| worked.half_way).map(|moment| (moment, raise, rod_side)))
 }
 
-/// The passages of the rod side whose air is to be followed: a stated back-pressure stands for them.
-pub(super) fn followed(rig: &Rig) -> Result<Option<RodSide>> {
-    if rig.is_given("cylinders.back-pressure") { Ok(None) } else { rod_passages(rig) }
+/// What a raise in time follows.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Followed {
+    /// The passages of the rod side, where air is led there.
+    pub(super) rod_side: Option<RodSide>,
 }
 
-/// A raise that follows the pressure on both sides of the pistons in time, all air at the temperature of the site, from
+/// Whether a raise has to be followed in time, as far as the rig says enough. A stated back-pressure stands for the air on
+/// the rod side.
+pub(super) fn followed(rig: &Rig) -> Result<Option<Followed>> {
+    let sticks = rig.breakaway.is_some_and(|breakaway| breakaway > Ratio::from(1.0));
+    let rod_side = rod_passages(rig)?;
+    let is_needed = sticks || rod_side.is_some() && !rig.is_given("cylinders.back-pressure");
+    let is_known = rod_side.is_some() || rig.cylinders.action == Action::Single;
+    Ok((is_needed && is_known).then_some(Followed { rod_side }))
+}
+
+/// A raise that follows the pressures on the pistons in time, all air at the temperature of the site, from
 /// a supply that does not fall; `None` where the calculation does not come to an end.
 pub(super) fn raise_in_time(
     rig: &Rig,
     travel: &Travel<'_>,
-    rod_side: RodSide,
+    of: Followed,
     set: GaugePressure,
     end: Length,
 ) -> Result<Option<SingleRaise>> {
-    let (Some(raise), Some(lower)) = (rig.line.raise, rig.line.lower.or(rig.line.rod_vent)) else {
-        return Ok(None);
-    };
+    let Some(raise) = rig.line.raise else { return Ok(None) };
     let regulator = match rig.regulator.rated_flow {
         Some(rated_flow) => RegulatorSide { set, droop: rig.regulator.droop, rated_flow },
         None => RegulatorSide {
@@ -100,15 +114,16 @@ pub(super) fn raise_in_time(
         battery: None,
         regulator,
         raise: in_a_row(way_up(rig, raise))?,
-        lower,
+        // Shut on the way up.
+        lower: raise,
         line_relief: None,
-        rod_side: Some(rod_side),
+        rod_side: of.rod_side,
         dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
         drawn_out: rig.drawn_out(),
         cylinders: &rig.cylinders,
         travel,
         target: Some(end),
-        breakaway: Ratio::from(1.0),
+        breakaway: rig.breakaway.unwrap_or(Ratio::from(1.0)),
         cylinder_heat: Heat::Perfect,
     };
     match single_raise(&session, Time::new::<second>(LONGEST_RAISE_S), &Settings::default()) {
