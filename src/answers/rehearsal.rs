@@ -6,7 +6,7 @@ use uom::si::f64::{HeatTransfer, Length, MassRate, Pressure, Ratio, ThermalCondu
 use uom::si::time::second;
 
 use super::check::sentence;
-use super::times::{hose_restriction, in_a_row, rod_passages, way_down, way_up};
+use super::times::{hose_restriction, in_a_row, rod_passages, share_in_motion, way_down, way_up};
 use super::{Lift, Sentence, lift};
 use crate::air::flow::Restriction;
 use crate::rehearsal::{
@@ -535,7 +535,7 @@ pub fn rehearse(
     let spent = energy.electric.map(|electric| electric + energy.steady);
     Ok(Rehearsed {
         headline: headline(rig, plan, &rehearsal),
-        notes: blown(rig, &rehearsal),
+        notes: [blown(rig, &rehearsal), too_quick(rig, &travel, &rehearsal)].concat(),
         height: travel.height(lift.stroke_used) - rig.load.take_up,
         whole_height: lift.height - rig.load.take_up,
         lifts_wanted: plan.lifts,
@@ -573,6 +573,22 @@ fn blown(rig: &Rig, rehearsal: &Rehearsal) -> Vec<Sentence> {
         ]);
     }
     notes
+}
+
+/// A first lift so quick that the energy of motion, which the model leaves out, counts.
+fn too_quick(rig: &Rig, travel: &Travel<'_>, rehearsal: &Rehearsal) -> Vec<Sentence> {
+    let share = rehearsal.half_way_up.and_then(|moment| {
+        let speed = moment.speed * travel.linkage().ratio(moment.travel).abs();
+        share_in_motion(rig.load, travel.height(travel.end()), speed)
+    });
+    let say = |share: Ratio| {
+        sentence![
+            "Half way up the first lift the load moves so quickly that its energy of motion is ",
+            (share.value, Dimension::Fraction),
+            " of the work that lifts it, which the rehearsal leaves out: it sets off later, arrives with more, and swings on its air. Throttle the way up."
+        ]
+    };
+    share.map(say).into_iter().collect()
 }
 
 /// Whether a lift was given up while the cylinders were still filling.

@@ -1,11 +1,11 @@
 //! The cautions and notes that fit a rig. Cautions can be chosen by the rig, never suppressed.
 
-use uom::si::f64::Length;
+use uom::si::f64::{Length, Mass, Ratio};
 
 use super::check::sentence;
 use super::joint::weld_cautions;
 use super::stored::SIMPLE_VESSEL_BAR;
-use super::times::hose_restriction;
+use super::times::{hose_restriction, share_in_motion};
 use super::{Answers, RaiseAnswer, Sentence, TankLeak};
 use crate::frame::joint::Pin;
 use crate::frame::material::Material;
@@ -14,6 +14,7 @@ use crate::sizing::compressor_fill_time::Delivery;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Linkage;
 use crate::sizing::tank_capacity::MOST_STROKES;
+use crate::sizing::travel::Load;
 use crate::sizing::{rod_column, tipping};
 use crate::units::Dimension;
 
@@ -273,13 +274,20 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
             "the steady load is not in the energy of a stroke, since `cycle.per-hour` does not say how long a stroke's turn lasts"
         ]);
     }
-    if rig.frame.iter().filter(|beam| beam.height_lost > uom::si::f64::Ratio::default()).count() > 1 {
+    if rig.frame.iter().filter(|beam| beam.height_lost > Ratio::default()).count() > 1 {
         notes.push(sentence![
             "the bends of all beams are added. Where beams lie side by side and share one load, let one count and enter `height-lost = 0` for the others"
         ]);
     }
     notes.extend(rod_side(rig, answers));
     notes.extend(converted(rig));
+    let moving = Load { mass: Mass::default(), ..rig.load };
+    let raises = [(answers.times.raise, rig.load), (answers.times.raise_empty, moving)];
+    let shares = raises.into_iter().filter_map(|(raise, load)| match raise {
+        Some(RaiseAnswer::Arrives { fastest, .. }) => share_in_motion(load, answers.lift.height, fastest),
+        _ => None,
+    });
+    notes.extend(shares.reduce(Ratio::max).map(too_quick));
     if (rig.line.raise.is_some() || rig.line.lower.is_some())
         && rig.line.hose.is_some()
         && hose_restriction(rig).is_none()
@@ -302,6 +310,15 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
         ]);
     }
     notes
+}
+
+/// The way up is so quick that what the times leave out counts.
+fn too_quick(share: Ratio) -> Sentence {
+    sentence![
+        "on the way up the load or the empty platform moves so quickly that its energy of motion is ",
+        (share.value, Dimension::Fraction),
+        " of the work that lifts it, which the times leave out: it sets off later than said, arrives with more, and swings on its air. Throttle the way up"
+    ]
 }
 
 /// That raise and lower times follow from a valve which is known by another figure than C and b. A fifth is common

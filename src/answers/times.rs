@@ -23,7 +23,7 @@ use crate::sizing::piston_path::{Chamber, SpeedAt, TravelPoint};
 use crate::sizing::raise::{Feed, Limit, Raise};
 use crate::sizing::regulator_flow::{Droop, RegulatorFlow};
 use crate::sizing::tank_capacity::{EndPressure, Way};
-use crate::sizing::travel::Load;
+use crate::sizing::travel::{Load, standard_gravity};
 use crate::units::{AbsolutePressure, GaugePressure};
 use in_time::{followed, raise_in_time};
 pub(super) use in_time::{half_way_up, in_a_row, rod_passages};
@@ -316,6 +316,17 @@ pub(super) fn way_down(rig: &Rig) -> Result<Vec<Restriction>> {
 /// Weight on the lifting points and moving parts in motion, as a mass.
 pub(super) fn moving_mass(load: Load) -> Mass {
     load.share * load.mass + load.moving
+}
+
+/// Share of the work of a lift above which the energy of motion is told: the times leave it out.
+const NAMED_MOTION: f64 = 0.1;
+
+/// Energy of a load in motion as a share of the work that lifts it, where it is too much to be left out.
+pub(super) fn share_in_motion(load: Load, height: Length, speed: Velocity) -> Option<Ratio> {
+    let mass = moving_mass(load);
+    let work: Energy = mass * standard_gravity() * height;
+    let share = end_energy(mass, speed) / work;
+    (work > Energy::default() && share > Ratio::from(NAMED_MOTION)).then_some(share)
 }
 
 /// Speed of the load where the pistons move at a speed.

@@ -496,3 +496,31 @@ fn without_valve_data_nothing_is_said() {
     let times = evaluate(&rig).unwrap().times;
     assert_eq!((times.raise, times.lower, times.torn_hose), (None, None, None));
 }
+
+/// analytic: `m v^2/2` over `m g h` has no mass in it.
+#[test]
+fn a_load_too_quick_for_slow_motion_is_told() {
+    let told = |rig: &Rig| {
+        let answers = evaluate(rig).unwrap();
+        let note = crate::answers::notes(rig, &answers).into_iter().map(|note| format!("{note:?}"));
+        let speed = match (answers.times.raise, answers.times.raise_empty) {
+            (
+                Some(RaiseAnswer::Arrives { fastest, .. }),
+                Some(RaiseAnswer::Arrives { fastest: empty, .. }),
+            ) => fastest.max(empty).value,
+            other => panic!("{other:?}"),
+        };
+        let height = answers.lift.height;
+        let by_hand = speed * speed / 2.0 / 9.806_65 / height.value;
+        let share =
+            share_in_motion(rig.load, height, Velocity::new::<uom::si::velocity::meter_per_second>(speed));
+        (note.into_iter().any(|note| note.contains("energy of motion")), share, by_hand)
+    };
+    let mut rig = with_valves();
+    let (is_told, share, by_hand) = told(&rig);
+    assert!(!is_told && share.is_none() && by_hand < 0.1);
+    rig.line.raise = Some(valve(3.0, 0.5));
+    let (is_told, share, by_hand) = told(&rig);
+    assert!(is_told && by_hand > 0.1);
+    assert_relative_eq!(share.unwrap().value, by_hand, max_relative = 1e-9);
+}
