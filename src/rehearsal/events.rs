@@ -2,7 +2,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "arrays of fixed length, indices bounded by constants")]
 
-use super::model::{Exchange, Plant, Position, Running, Setting, View};
+use super::model::{Exchange, Motion, Plant, Position, Running, Setting, View};
 use super::state::{CAP_ENERGY, ELECTRIC, HEAT_IN, PISTON_WORK, ROD_ENERGY, State, TANK_MASS, TIME, TRAVEL};
 
 /// Kinds of events.
@@ -115,9 +115,17 @@ impl Plant {
     }
 
     /// All events: each is below zero before it happens and zero when it does.
-    pub(super) fn events(&self, setting: &Setting, watch: &Watch, state: &State) -> [f64; EVENTS] {
+    ///
+    /// `view` and `motion` are those of the state; the motion says no more than [`STANDSTILL`] and [`RUNAWAY`].
+    pub(super) fn events(
+        &self,
+        setting: &Setting,
+        watch: &Watch,
+        state: &State,
+        view: &View,
+        motion: Motion,
+    ) -> [f64; EVENTS] {
         let mut events = [IDLE; EVENTS];
-        let view = self.view(state);
         if let Some(pump) = &self.pump {
             let gauge = view.tank.pressure - self.atmosphere;
             if watch.demand {
@@ -137,10 +145,9 @@ impl Plant {
                 let sign = if rising { 1.0 } else { -1.0 };
                 let mark = self.next_mark(setting);
                 events[MARK] = sign * (travel - mark) / self.course.end;
-                let motion = self.motion(setting, state);
                 events[STANDSTILL] = -sign * motion.plain_speed;
                 events[RUNAWAY] = -motion.pace;
-                let (cap, rod) = self.corners(setting.position, &view);
+                let (cap, rod) = self.corners(setting.position, view);
                 let unit = self.atmosphere * self.cap.area;
                 let way =
                     |above: bool, thrust: f64| (if above { -thrust } else { thrust }) / unit - CORNER_BAND;
@@ -150,11 +157,11 @@ impl Plant {
             }
             position => {
                 if position != Position::Top {
-                    let left = self.left_outward(&view, travel, setting.outward, starting);
+                    let left = self.left_outward(view, travel, setting.outward, starting);
                     events[OUTWARD] = (left - watch.outward_bias) / watch.force_scale;
                 }
                 if position != Position::Bottom {
-                    let left = self.left_inward(&view, travel, setting.inward, starting);
+                    let left = self.left_inward(view, travel, setting.inward, starting);
                     events[INWARD] = (left - watch.inward_bias) / watch.force_scale;
                 }
             }

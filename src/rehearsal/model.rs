@@ -236,6 +236,13 @@ pub(super) struct Motion {
     pub(super) pace: f64,
 }
 
+impl Motion {
+    /// The motion that is in the rates of a state.
+    pub(super) fn of(rates: &State) -> Self {
+        Self { plain_speed: rates[TRAVEL], pace: rates[TIME] }
+    }
+}
+
 impl Plant {
     pub(super) fn view(&self, state: &State) -> View {
         let travel = state[TRAVEL];

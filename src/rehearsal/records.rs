@@ -192,9 +192,15 @@ impl<'a> Records<'a> {
         }
     }
 
-    /// Looks at a step about to be accepted.
-    pub(super) fn record(&mut self, step: &Step, before: &State, setting: &Setting, plant: &Plant) {
-        let view = plant.view(&step.end);
+    /// Looks at a step about to be accepted; `view` is that of its end.
+    pub(super) fn record(
+        &mut self,
+        step: &Step,
+        view: &View,
+        before: &State,
+        setting: &Setting,
+        plant: &Plant,
+    ) {
         let tank = view.tank.pressure;
         self.lowest_tank = self.lowest_tank.min(tank);
         self.open.tank_lowest = self.open.tank_lowest.min(tank);

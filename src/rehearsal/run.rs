@@ -9,7 +9,7 @@ use super::events::{
     ROD_CORNER, RUNAWAY, STANDSTILL, Watch,
 };
 use super::integrator::{Method, Rates, Step, size_of_error};
-use super::model::{Motion, Plant, Position, Running, Setting, Valves};
+use super::model::{Motion, Plant, Position, Running, Setting, Valves, View};
 use super::records::Records;
 use super::schedule::{Action, Task, Until};
 use super::session::{Session, Settings};
@@ -215,7 +215,7 @@ impl<'a> Run<'a> {
         // Events of the last step still hold if nothing has changed since.
         let before = match self.known_events.take() {
             Some(known) => known,
-            None => self.plant.events(&self.setting, &self.watch, &self.state),
+            None => self.events(&self.state, &self.plant.view(&self.state), Motion::of(&self.rates)),
         };
         let mut step = loop {
             let mut width = self.width;
@@ -251,16 +251,18 @@ impl<'a> Run<'a> {
         };
         let stiffness = step.stiffness;
         let mut fired = None;
-        let after = self.plant.events(&self.setting, &self.watch, &step.end);
+        let mut view = self.plant.view(&step.end);
+        let after = self.events(&step.end, &view, Motion::of(&step.end_rates));
         if let Some((share, event)) = self.first_crossing(&step, &before, &after) {
             step = self.locate(step, share, event);
+            view = self.plant.view(&step.end);
             last = false;
             fired = Some(event);
         }
         if last {
             step.end[TIME] = self.watch.clock;
         }
-        self.records.record(&step, &self.state, &self.setting, self.plant);
+        self.records.record(&step, &view, &self.state, &self.setting, self.plant);
         self.state = step.end;
         self.rates = step.end_rates;
         self.known_events = (fired.is_none() && !last).then_some(after);
@@ -312,6 +314,21 @@ impl<'a> Run<'a> {
         }
     }
 
+    fn events(&self, state: &State, view: &View, motion: Motion) -> [f64; EVENTS] {
+        self.plant.events(&self.setting, &self.watch, state, view, motion)
+    }
+
+    /// One event at a share of a step.
+    fn event_at(&self, step: &Step, share: f64, event: usize) -> f64 {
+        let state = step.at(share);
+        // The motion asks for all flows; other events do without it.
+        let motion = match event {
+            STANDSTILL | RUNAWAY => self.plant.motion(&self.setting, &state),
+            _ => Motion::of(&step.end_rates),
+        };
+        self.events(&state, &self.plant.view(&state), motion)[event]
+    }
+
     /// The first event that the step runs into, and the share of the step at which it lies.
     fn first_crossing(
         &self,
@@ -322,8 +339,7 @@ impl<'a> Run<'a> {
         let mut first: Option<(f64, usize)> = None;
         for event in 0..EVENTS {
             if before[event] < 0.0 && after[event] >= 0.0 {
-                let value =
-                    |share: f64| self.plant.events(&self.setting, &self.watch, &step.at(share))[event];
+                let value = |share: f64| self.event_at(step, share, event);
                 let share = root(value, (0.0, before[event]), (1.0, after[event]));
                 if first.is_none_or(|(earliest, _)| share < earliest) {
                     first = Some((share, event));
@@ -340,7 +356,8 @@ impl<'a> Run<'a> {
         let take = |share: f64| {
             let width = share * whole.width;
             let step = Step::take(&running, self.method, &self.state, &self.rates, width, &self.scale);
-            let value = self.plant.events(&self.setting, &self.watch, &step.end)[event];
+            let view = self.plant.view(&step.end);
+            let value = self.events(&step.end, &view, Motion::of(&step.end_rates))[event];
             (step, value)
         };
         let mut guess = share.clamp(1e-12, 1.0);
@@ -360,7 +377,7 @@ impl<'a> Run<'a> {
             // Secant, from the second look on; the slope of the first comes from the interpolation.
             let (other, other_value) = earlier.unwrap_or_else(|| {
                 let near = (guess - 1e-4).max(0.5 * guess);
-                (near, self.plant.events(&self.setting, &self.watch, &step.at(near / guess))[event])
+                (near, self.event_at(&step, near / guess, event))
             });
             let slope = (value - other_value) / (guess - other);
             let secant = guess - value / slope;
@@ -387,7 +404,7 @@ impl<'a> Run<'a> {
         } else {
             self.in_place += 1;
         }
-        let now = self.plant.events(&self.setting, &self.watch, &self.state);
+        let now = self.events(&self.state, &self.plant.view(&self.state), Motion::of(&self.rates));
         let due = |kind: usize| kind == event || (before[kind] < 0.0 && now[kind] >= -HIT);
         if due(CAP_CORNER) {
             self.setting.cap_above = !self.setting.cap_above;
