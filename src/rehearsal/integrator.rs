@@ -20,8 +20,10 @@
     reason = "arrays of fixed length with indices bounded by constants; checked access would cost the loop"
 )]
 
-use super::state::{CORE, STATES, State};
-use crate::rehearsal::state;
+use super::state::{CORE, HELD, STATES, State, TIME};
+
+/// The numbers that drive.
+type Core = [f64; CORE];
 
 /// How a step is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,26 +61,27 @@ pub(super) struct Step {
     pub(super) end: State,
     /// Rates at its end.
     pub(super) end_rates: State,
-    /// Estimated error of each state.
-    pub(super) error: State,
+    /// Estimated error of each state whose error is held.
+    pub(super) error: [f64; HELD],
     /// Estimate of `width * (largest rate of decay)`.
     pub(super) stiffness: f64,
-    dense: [State; 5],
+    start: State,
+    start_rates: State,
+    /// Rates of stages three to six of the explicit method.
+    inner_rates: Option<[State; 4]>,
 }
 
-/// `sum + factor * term`, element by element.
-fn add(sum: &mut State, factor: f64, term: &State) {
-    for (sum, term) in sum.iter_mut().zip(term) {
-        *sum += factor * *term;
+/// Adds `sum factor_i * term_i` to the first numbers of a state, as many as `sum` has.
+fn add<const COUNT: usize, const OF: usize, const TERMS: usize>(
+    sum: &mut [f64; COUNT],
+    factors: [f64; TERMS],
+    terms: [&[f64; OF]; TERMS],
+) {
+    for (factor, term) in factors.iter().zip(terms) {
+        for (sum, term) in sum.iter_mut().zip(term) {
+            *sum += factor * term;
+        }
     }
-}
-
-fn combine(start: &State, width: f64, terms: &[(f64, &State)]) -> State {
-    let mut sum = *start;
-    for (factor, term) in terms {
-        add(&mut sum, width * factor, term);
-    }
-    sum
 }
 
 impl Step {
@@ -99,25 +102,35 @@ impl Step {
 
     /// The state at a share `share` (0 to 1) of the step.
     pub(super) fn at(&self, share: f64) -> State {
-        let rest = 1.0 - share;
-        let mut state = [0.0; STATES];
-        for (index, value) in state.iter_mut().enumerate() {
-            let d = |order: usize| self.dense[order][index];
-            *value = d(0) + share * (d(1) + rest * (d(2) + share * (d(3) + rest * d(4))));
-        }
-        state
+        std::array::from_fn(|index| self.one_at(share, index))
     }
 
-    /// One number of [`at`](Self::at).
+    /// One number of [`at`](Self::at): the cubic through the states and rates of both ends, and for the explicit
+    /// method the quartic on top of it.
     pub(super) fn one_at(&self, share: f64, index: usize) -> f64 {
+        const D: [f64; 6] = [
+            -12_715_105_075.0 / 11_282_082_432.0,
+            87_487_479_700.0 / 32_700_410_799.0,
+            -10_690_763_975.0 / 1_880_347_072.0,
+            701_980_252_875.0 / 199_316_789_632.0,
+            -1_453_857_185.0 / 822_651_844.0,
+            69_997_945.0 / 29_380_423.0,
+        ];
+        let (first, last) = (self.start_rates[index], self.end_rates[index]);
+        let rise = self.end[index] - self.start[index];
+        let bend = self.width * first - rise;
+        let twist = rise - self.width * last - bend;
+        let quartic = self.inner_rates.as_ref().map_or(0.0, |[k3, k4, k5, k6]| {
+            let inner = D[1] * k3[index] + D[2] * k4[index] + D[3] * k5[index] + D[4] * k6[index];
+            self.width * (D[0] * first + inner + D[5] * last)
+        });
         let rest = 1.0 - share;
-        let d = |order: usize| self.dense[order][index];
-        d(0) + share * (d(1) + rest * (d(2) + share * (d(3) + rest * d(4))))
+        self.start[index] + share * (rise + rest * (bend + share * (twist + rest * quartic)))
     }
 }
 
 fn explicit(system: &impl Rates, start: &State, k1: &State, h: f64) -> Step {
-    const A21: f64 = 1.0 / 5.0;
+    const A2: [f64; 1] = [1.0 / 5.0];
     const A3: [f64; 2] = [3.0 / 40.0, 9.0 / 40.0];
     const A4: [f64; 3] = [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0];
     const A5: [f64; 4] = [19_372.0 / 6_561.0, -25_360.0 / 2_187.0, 64_448.0 / 6_561.0, -212.0 / 729.0];
@@ -126,26 +139,17 @@ fn explicit(system: &impl Rates, start: &State, k1: &State, h: f64) -> Step {
     const B: [f64; 5] = [35.0 / 384.0, 500.0 / 1_113.0, 125.0 / 192.0, -2_187.0 / 6_784.0, 11.0 / 84.0];
     const E: [f64; 6] =
         [71.0 / 57_600.0, -71.0 / 16_695.0, 71.0 / 1_920.0, -17_253.0 / 339_200.0, 22.0 / 525.0, -1.0 / 40.0];
-    const D: [f64; 6] = [
-        -12_715_105_075.0 / 11_282_082_432.0,
-        87_487_479_700.0 / 32_700_410_799.0,
-        -10_690_763_975.0 / 1_880_347_072.0,
-        701_980_252_875.0 / 199_316_789_632.0,
-        -1_453_857_185.0 / 822_651_844.0,
-        69_997_945.0 / 29_380_423.0,
-    ];
-    let k2 = system.rates(&combine(start, h, &[(A21, k1)]));
-    let k3 = system.rates(&combine(start, h, &[(A3[0], k1), (A3[1], &k2)]));
-    let k4 = system.rates(&combine(start, h, &[(A4[0], k1), (A4[1], &k2), (A4[2], &k3)]));
-    let k5 = system.rates(&combine(start, h, &[(A5[0], k1), (A5[1], &k2), (A5[2], &k3), (A5[3], &k4)]));
-    let before_end =
-        combine(start, h, &[(A6[0], k1), (A6[1], &k2), (A6[2], &k3), (A6[3], &k4), (A6[4], &k5)]);
+    let k2 = system.rates(&stage(start, scaled(h, A2), [k1]));
+    let k3 = system.rates(&stage(start, scaled(h, A3), [k1, &k2]));
+    let k4 = system.rates(&stage(start, scaled(h, A4), [k1, &k2, &k3]));
+    let k5 = system.rates(&stage(start, scaled(h, A5), [k1, &k2, &k3, &k4]));
+    let before_end = stage(start, scaled(h, A6), [k1, &k2, &k3, &k4, &k5]);
     let k6 = system.rates(&before_end);
-    let end = combine(start, h, &[(B[0], k1), (B[1], &k3), (B[2], &k4), (B[3], &k5), (B[4], &k6)]);
+    let mut end = *start;
+    add(&mut end, scaled(h, B), [k1, &k3, &k4, &k5, &k6]);
     let k7 = system.rates(&end);
-    let zero = [0.0; STATES];
-    let error =
-        combine(&zero, h, &[(E[0], k1), (E[1], &k3), (E[2], &k4), (E[3], &k5), (E[4], &k6), (E[5], &k7)]);
+    let mut error = [0.0; HELD];
+    add(&mut error, scaled(h, E), [k1, &k3, &k4, &k5, &k6, &k7]);
     // The sixth stage lies at the same time as the end: how far their rates differ for how far the states
     // differ tells the fastest decay.
     let (mut numerator, mut denominator) = (0.0_f64, 0.0_f64);
@@ -155,31 +159,30 @@ fn explicit(system: &impl Rates, start: &State, k1: &State, h: f64) -> Step {
         denominator += ((end[index] - before_end[index]) / size).powi(2);
     }
     let stiffness = if denominator > 0.0 { h * (numerator / denominator).sqrt() } else { 0.0 };
-    let mut dense = cubic((start, k1), (&end, &k7), h);
-    for index in 0..STATES {
-        dense[4][index] = h
-            * (D[0] * k1[index]
-                + D[1] * k3[index]
-                + D[2] * k4[index]
-                + D[3] * k5[index]
-                + D[4] * k6[index]
-                + D[5] * k7[index]);
-    }
-    Step { width: h, end, end_rates: k7, error, stiffness, dense }
+    let inner_rates = Some([k3, k4, k5, k6]);
+    Step { width: h, end, end_rates: k7, error, stiffness, start: *start, start_rates: *k1, inner_rates }
 }
 
-/// The cubic through the states and rates of both ends of a step of width `h`, in the terms of a dense output.
-fn cubic((start, rates): (&State, &State), (end, end_rates): (&State, &State), h: f64) -> [State; 5] {
-    let zero = [0.0; STATES];
-    let mut dense = [*start, zero, zero, zero, zero];
-    for index in 0..STATES {
-        let rise = end[index] - start[index];
-        let bend = h * rates[index] - rise;
-        dense[1][index] = rise;
-        dense[2][index] = bend;
-        dense[3][index] = rise - h * end_rates[index] - bend;
-    }
-    dense
+/// Factors of a method, each times the width.
+fn scaled<const TERMS: usize>(width: f64, factors: [f64; TERMS]) -> [f64; TERMS] {
+    factors.map(|factor| width * factor)
+}
+
+/// The state of a stage: only its core has any part in its rates, so only the core is worked out.
+fn stage<const OF: usize, const TERMS: usize>(
+    start: &State,
+    factors: [f64; TERMS],
+    terms: [&[f64; OF]; TERMS],
+) -> State {
+    let mut state = *start;
+    let mut core = core(start);
+    add(&mut core, factors, terms);
+    state[..CORE].copy_from_slice(&core);
+    state
+}
+
+fn core(state: &State) -> Core {
+    std::array::from_fn(|index| state[index])
 }
 
 /// Rates by the core states, by differences.
@@ -236,7 +239,7 @@ impl Factored {
         Self { rows, order }
     }
 
-    fn solve(&self, right: &mut [f64; CORE]) {
+    fn solve(&self, mut right: Core) -> Core {
         for column in 0..CORE {
             right.swap(column, self.order[column]);
         }
@@ -251,19 +254,24 @@ impl Factored {
             }
             right[row] /= self.rows[row][row];
         }
+        right
     }
 }
 
 fn stiff(system: &impl Rates, start: &State, rates: &State, h: f64, scale: &State) -> Step {
     const GAMMA: f64 = 0.5;
-    const A21: f64 = 2.0;
-    const A31: f64 = 48.0 / 25.0;
-    const A32: f64 = 6.0 / 25.0;
-    const C21: f64 = -8.0;
+    const A2: [f64; 1] = [2.0];
+    const A3: [f64; 2] = [48.0 / 25.0, 6.0 / 25.0];
+    const C2: [f64; 1] = [-8.0];
     const C3: [f64; 2] = [372.0 / 25.0, 12.0 / 5.0];
     const C4: [f64; 3] = [-112.0 / 125.0, -54.0 / 125.0, -2.0 / 5.0];
     const B: [f64; 4] = [19.0 / 9.0, 0.5, 25.0 / 108.0, 125.0 / 108.0];
     const E: [f64; 3] = [17.0 / 54.0, 7.0 / 36.0, 125.0 / 108.0];
+    // States past the core have no column in J. With `g = gamma (h f + h J g_core + sum C g)` put into
+    // `sum B g` and `sum E g`, these are the weights of each `h f + h J g_core`. The rates of the third stage
+    // serve the fourth as well; the third has no weight of its own in the end.
+    const B_PAST: [f64; 3] = [8.0 / 27.0, 1.0 / 8.0, 125.0 / 216.0];
+    const E_PAST: [f64; 4] = [-8.0 / 27.0, -1.0 / 6.0, -25.0 / 216.0, 125.0 / 216.0];
     let slopes = slopes(system, start, rates, scale);
     let mut matrix = [[0.0; CORE]; CORE];
     for (row, line) in matrix.iter_mut().enumerate() {
@@ -273,53 +281,62 @@ fn stiff(system: &impl Rates, start: &State, rates: &State, h: f64, scale: &Stat
         line[row] += 1.0 / (GAMMA * h);
     }
     let factored = Factored::new(matrix);
-    // Solves (1/(gamma h) - J) g = right; the states past the core have no column of their own in J.
-    let solve = |right: &State| {
-        let mut core = [0.0; CORE];
-        core.copy_from_slice(&right[..CORE]);
-        factored.solve(&mut core);
-        let mut stage = [0.0; STATES];
-        stage[..CORE].copy_from_slice(&core);
-        for row in CORE..STATES {
-            let mut value = right[row];
-            for column in 0..CORE {
-                value += slopes[column][row] * core[column];
-            }
-            stage[row] = GAMMA * h * value;
-        }
-        stage
-    };
-    let g1 = solve(rates);
-    let second = system.rates(&combine(start, 1.0, &[(A21, &g1)]));
-    let g2 = solve(&combine(&second, 1.0 / h, &[(C21, &g1)]));
-    let third = system.rates(&combine(start, 1.0, &[(A31, &g1), (A32, &g2)]));
-    let g3 = solve(&combine(&third, 1.0 / h, &[(C3[0], &g1), (C3[1], &g2)]));
-    let g4 = solve(&combine(&third, 1.0 / h, &[(C4[0], &g1), (C4[1], &g2), (C4[2], &g3)]));
-    let end = combine(start, 1.0, &[(B[0], &g1), (B[1], &g2), (B[2], &g3), (B[3], &g4)]);
-    let zero = [0.0; STATES];
-    let error = combine(&zero, 1.0, &[(E[0], &g1), (E[1], &g2), (E[2], &g4)]);
+    let inverse = 1.0 / h;
+    let g1 = factored.solve(core(rates));
+    let second = system.rates(&stage(start, A2, [&g1]));
+    let g2 = factored.solve(core(&stage(&second, scaled(inverse, C2), [&g1])));
+    let third = system.rates(&stage(start, A3, [&g1, &g2]));
+    let g3 = factored.solve(core(&stage(&third, scaled(inverse, C3), [&g1, &g2])));
+    let g4 = factored.solve(core(&stage(&third, scaled(inverse, C4), [&g1, &g2, &g3])));
+    let mut past = *start;
+    add(&mut past, scaled(h, B_PAST), [rates, &second, &third]);
+    let mut along = [0.0; CORE];
+    add(&mut along, scaled(h, B_PAST), [&g1, &g2, &g4]);
+    add(&mut past, along, slopes.each_ref());
+    let mut end = stage(start, B, [&g1, &g2, &g3, &g4]);
+    end[CORE..].copy_from_slice(&past[CORE..]);
+    let [e1, e2, e3, e4] = E_PAST;
+    let mut error = [0.0; HELD];
+    add(&mut error, scaled(h, [e1, e2, e3 + e4]), [rates, &second, &third]);
+    let mut along = [0.0; CORE];
+    add(&mut along, scaled(h, E_PAST), [&g1, &g2, &g3, &g4]);
+    add(&mut error, along, slopes.each_ref());
+    let mut of_core = [0.0; CORE];
+    add(&mut of_core, E, [&g1, &g2, &g4]);
+    error[..CORE].copy_from_slice(&of_core);
     let end_rates = system.rates(&end);
     let mut largest: f64 = 0.0;
     for (index, column) in slopes.iter().enumerate() {
         largest = largest.max(column[index].abs());
     }
-    let dense = cubic((start, rates), (&end, &end_rates), h);
-    Step { width: h, end, end_rates, error, stiffness: h * largest, dense }
+    Step {
+        width: h,
+        end,
+        end_rates,
+        error,
+        stiffness: h * largest,
+        start: *start,
+        start_rates: *rates,
+        inner_rates: None,
+    }
 }
 
-/// States whose error is held.
-const CONTROLLED: [usize; 10] = [0, 1, 2, 3, 4, 5, 6, state::TIME, state::PISTON_WORK, state::FRICTION];
-
 /// Weighted size of an error: 1 where it just meets the tolerance. Not a number where a state is not one.
-pub(super) fn size_of_error(error: &State, start: &State, end: &State, scale: &State, tolerance: f64) -> f64 {
+pub(super) fn size_of_error(
+    error: &[f64; HELD],
+    start: &State,
+    end: &State,
+    scale: &State,
+    tolerance: f64,
+) -> f64 {
     let mut sum = 0.0;
-    for index in CONTROLLED {
+    for index in 0..HELD {
         // Time and work count from a start of no meaning: only the scale measures them.
-        let relative = if index >= state::TIME { 0.0 } else { start[index].abs().max(end[index].abs()) };
+        let relative = if index >= TIME { 0.0 } else { start[index].abs().max(end[index].abs()) };
         let weight = tolerance * (relative + scale[index]);
         sum += (error[index] / weight).powi(2);
     }
     #[allow(clippy::cast_precision_loss, reason = "a handful")]
-    let count = CONTROLLED.len() as f64;
+    let count = HELD as f64;
     (sum / count).sqrt()
 }
