@@ -30,14 +30,14 @@ const TERMS: usize = 7;
 pub(super) struct AirLaw {
     /// Heat capacity at constant volume.
     pub(super) cv: f64,
-    /// `Z = 1 + rho * sum c_i rho^i`.
-    coefficients: [f64; TERMS],
+    /// `Z = 1 + rho * sum c_i rho^i`; none for an ideal gas.
+    coefficients: Option<[f64; TERMS]>,
 }
 
 impl AirLaw {
     /// An ideal gas with `cv = 5/2 R`, so that `cp/cv = 1.4`.
     pub(super) const fn ideal() -> Self {
-        Self { cv: 2.5 * GAS_CONSTANT, coefficients: [0.0; TERMS] }
+        Self { cv: 2.5 * GAS_CONSTANT, coefficients: None }
     }
 
     /// Real air, fitted at one temperature up to a pressure. The fit passes through Chebyshev nodes in
@@ -62,13 +62,14 @@ impl AirLaw {
             let ideal_pa = density.value * GAS_CONSTANT * temperature.value;
             *value = (air.pressure(density)?.pascals() / ideal_pa - 1.0) / density.value;
         }
-        Ok(Self { cv, coefficients: through(&nodes, &values, top) })
+        Ok(Self { cv, coefficients: Some(through(&nodes, &values, top)) })
     }
 
     /// `Z` and `rho dZ/d(rho)`.
     pub(super) fn compressibility(&self, density: f64) -> (f64, f64) {
+        let Some(coefficients) = &self.coefficients else { return (1.0, 0.0) };
         let (mut sum, mut slope) = (0.0, 0.0);
-        for coefficient in self.coefficients.iter().rev() {
+        for coefficient in coefficients.iter().rev() {
             slope = slope * density + sum;
             sum = sum * density + coefficient;
         }
