@@ -265,56 +265,57 @@ impl Plant {
     ///
     /// The regulator's outlet `p1` solves `p1 + droop q(p1) = set`, and is never above the tank.
     fn supply(&self, path: &Law, tank: &Gas, pressure: f64) -> f64 {
+        // What secants have not found by then is halved down to.
+        const MOST_SECANTS: u32 = 10;
         let highest = self.set.min(tank.pressure);
         if highest <= pressure {
             return 0.0;
         }
+        let choked_by_inlet = path.choked_flow(1.0, tank.temperature);
         let flow = |inlet: f64| {
             let drop = (inlet - pressure) / inlet;
             let seat = drop * drop / (drop * drop + SOFT_SEAT * SOFT_SEAT);
-            path.forward(inlet, pressure, tank.temperature) * seat
+            choked_by_inlet * inlet * path.share(inlet, pressure) * seat
         };
-        let excess = |inlet: f64| inlet + self.droop * flow(inlet) - self.set;
-        let (mut high, mut high_excess) = (highest, excess(highest));
-        if high_excess <= 0.0 {
-            return flow(highest);
-        }
         // A choked path passes flow in proportion to its inlet.
-        let choked = self.set / (1.0 + self.droop * path.choked_flow(1.0, tank.temperature));
+        let fall = self.droop * choked_by_inlet;
+        let choked = self.set / (1.0 + fall);
         if choked <= highest && path.is_choked(choked, pressure) {
             return flow(choked);
         }
-        // The path passes no more than choked from the highest inlet, so the droop is no more than that.
-        let deepest = self.set - self.droop * path.choked_flow(highest, tank.temperature);
-        let mut low = pressure.max(deepest);
-        let mut low_excess = excess(low);
-        if low_excess >= 0.0 {
-            return flow(low);
+        if tank.pressure < self.set {
+            let passed = flow(highest);
+            if highest + self.droop * passed <= self.set {
+                return passed;
+            }
         }
-        let mut side = 0;
-        let mut inlet = low;
-        for _ in 0..60 {
-            inlet = (low * high_excess - high * low_excess) / (high_excess - low_excess);
-            let here = excess(inlet);
-            if here.abs() <= 1e-13 * self.set || high - low <= 1e-15 * high {
+        // The root lies between these two.
+        let (mut low, mut high) = (pressure, highest);
+        let (mut inlet, mut slope) = path.inlet_behind_droop(self.set, fall, pressure);
+        let mut last: Option<(f64, f64)> = None;
+        let mut passed = 0.0;
+        for trial in 0..60 {
+            if !(low..=high).contains(&inlet) || trial > MOST_SECANTS {
+                inlet = 0.5 * (low + high);
+            }
+            passed = flow(inlet);
+            let excess = inlet + self.droop * passed - self.set;
+            if excess.abs() <= 1e-13 * self.set || high - low <= 1e-15 * high {
                 break;
             }
-            // Illinois: an end that stays twice has its weight halved.
-            if here > 0.0 {
-                (high, high_excess) = (inlet, here);
-                if side == 1 {
-                    low_excess *= 0.5;
-                }
-                side = 1;
+            if excess > 0.0 {
+                high = inlet;
             } else {
-                (low, low_excess) = (inlet, here);
-                if side == -1 {
-                    high_excess *= 0.5;
-                }
-                side = -1;
+                low = inlet;
             }
+            // Secant from the second look on.
+            if let Some((other, other_excess)) = last {
+                slope = (excess - other_excess) / (inlet - other);
+            }
+            last = Some((inlet, excess));
+            inlet -= excess / slope;
         }
-        flow(inlet)
+        passed
     }
 
     /// Gauge pressure force of the cap side.

@@ -21,6 +21,27 @@ pub(crate) struct Law {
     cracking_pa: f64,
     /// A check valve passes nothing backwards.
     one_way: bool,
+    /// Where the curve lies if no cracking pressure shifts it.
+    unshifted: Span,
+}
+
+/// Where the curve of a law lies in the ratio of pressures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Span {
+    /// Ratio at which flow stops rising: `b`, or just below the closing ratio where a cracking pressure leaves
+    /// no room for `b`.
+    joint: f64,
+    /// Ratio at which flow ends: 1, less with a cracking pressure.
+    closed: f64,
+    /// Size of the linear part, counted from no flow (0) to choking (1).
+    linear_part: f64,
+}
+
+impl Span {
+    fn new(critical_ratio: f64, closed: f64) -> Self {
+        let joint = critical_ratio.min(closed - LINEAR_BAND);
+        Self { joint, closed, linear_part: (LINEAR_BAND / (closed - joint)).min(1.0) }
+    }
 }
 
 impl Law {
@@ -32,6 +53,7 @@ impl Law {
             index,
             cracking_pa: cracking_pa.unwrap_or(0.0),
             one_way: cracking_pa.is_some(),
+            unshifted: Span::new(critical_ratio, 1.0),
         }
     }
 
@@ -59,7 +81,7 @@ impl Law {
 
     /// Whether a lower outlet pressure would pass no more.
     pub(crate) fn is_choked(&self, pressure_1: f64, pressure_2: f64) -> bool {
-        pressure_2 <= self.joint(pressure_1) * pressure_1
+        pressure_2 <= self.span(pressure_1).joint * pressure_1
     }
 
     /// Whether it closes against flow back.
@@ -74,12 +96,11 @@ impl Law {
 
     /// `f(p_2/p_1)`: the share of the choked flow.
     pub(crate) fn share(&self, pressure_1: f64, pressure_2: f64) -> f64 {
-        let (joint, closed) = (self.joint(pressure_1), self.closed(pressure_1));
+        let Span { joint, closed, linear_part } = self.span(pressure_1);
         let ratio = pressure_2 / pressure_1;
         if ratio <= joint {
             return 1.0;
         }
-        let linear_part = linear_part(closed - joint);
         let to_closed = (closed - ratio) / (closed - joint);
         if to_closed <= 0.0 {
             0.0
@@ -97,8 +118,7 @@ impl Law {
         if share > 1.0 {
             return None;
         }
-        let (joint, closed) = (self.joint(pressure_1), self.closed(pressure_1));
-        let linear_part = linear_part(closed - joint);
+        let Span { joint, closed, linear_part } = self.span(pressure_1);
         let at_band = self.curve(linear_part);
         let to_closed = if share < at_band {
             share / at_band * linear_part
@@ -113,7 +133,7 @@ impl Law {
     pub(crate) fn inlet(&self, flow: f64, pressure_2: f64, temperature_1: f64) -> f64 {
         // Inlet pressure of the choked flow.
         let choked = flow * temperature_1.sqrt() / self.choked_factor;
-        if pressure_2 <= self.joint(choked) * choked {
+        if self.is_choked(choked, pressure_2) {
             return choked;
         }
         if self.cracking_pa > 0.0 || (self.index - 0.5).abs() > 1e-12 {
@@ -121,7 +141,7 @@ impl Law {
         }
         let critical_ratio = self.critical_ratio;
         // The linear part: q = q* s (1 - p2/p1) with q* = choked flow at p1.
-        let slope = self.curve(linear_part(1.0 - critical_ratio)) / LINEAR_BAND;
+        let slope = self.curve(self.unshifted.linear_part) / LINEAR_BAND;
         let linear = pressure_2 + choked / slope;
         if pressure_2 > (1.0 - LINEAR_BAND) * linear {
             return linear;
@@ -132,6 +152,23 @@ impl Law {
         let root = (pressure_2 * pressure_2 + (1.0 - 2.0 * critical_ratio) * choked * choked).max(0.0).sqrt();
         let squares = pressure_2 * pressure_2 + (rest * choked).powi(2);
         squares / (critical_ratio * pressure_2 + rest * root)
+    }
+
+    /// Inlet pressure `p_1` behind a regulator whose outlet falls from `set` with the flow, `p_1 + k q = set` with
+    /// `fall = k q*/p_1` the fall with the path choked, and the slope of the left side by `p_1` there.
+    ///
+    /// Exact for the index 0.5 without cracking pressure beyond the linear band; elsewhere a first guess.
+    pub(crate) fn inlet_behind_droop(&self, set: f64, fall: f64, pressure_2: f64) -> (f64, f64) {
+        // (set - p1)^2 = fall^2 (p1^2 - ((p2 - b p1)/(1 - b))^2) is a quadratic in p1; this is its lower root in
+        // the form that keeps its digits when 1 - 2b is small.
+        let b = self.critical_ratio;
+        let fall_squared = fall * fall;
+        let factor = fall_squared / ((1.0 - b) * (1.0 - b));
+        let middle = set + factor * b * pressure_2;
+        let apart = (set - pressure_2) * ((1.0 - 2.0 * b) * set + pressure_2);
+        let root = (factor * (apart + fall_squared * pressure_2 * pressure_2)).max(0.0).sqrt();
+        let inlet = (set * set + factor * pressure_2 * pressure_2) / (middle + root);
+        (inlet, root / (set - inlet))
     }
 
     fn inlet_by_bisection(&self, flow: f64, pressure_2: f64, temperature_1: f64, choked: f64) -> f64 {
@@ -158,15 +195,12 @@ impl Law {
         high
     }
 
-    /// Pressure ratio at which flow stops rising: `b`, or just below the closing ratio where a cracking
-    /// pressure leaves no room for `b`.
-    fn joint(&self, pressure_1: f64) -> f64 {
-        self.critical_ratio.min(self.closed(pressure_1) - LINEAR_BAND)
-    }
-
-    /// Pressure ratio at which flow ends: 1, less with a cracking pressure.
-    fn closed(&self, pressure_1: f64) -> f64 {
-        if self.cracking_pa > 0.0 { 1.0 - self.cracking_pa / pressure_1 } else { 1.0 }
+    fn span(&self, pressure_1: f64) -> Span {
+        if self.cracking_pa > 0.0 {
+            Span::new(self.critical_ratio, 1.0 - self.cracking_pa / pressure_1)
+        } else {
+            self.unshifted
+        }
     }
 
     /// `(1 - u^2)^m` with `u = 1 - to_closed`; `1 - u^2` in the form that keeps its digits near `u = 1`.
@@ -174,9 +208,4 @@ impl Law {
         let rest = to_closed * (2.0 - to_closed);
         if (self.index - 0.5).abs() <= 1e-12 { rest.sqrt() } else { rest.powf(self.index) }
     }
-}
-
-/// Size of the linear part, counted from no flow (0) to choking (1), where these are `span` apart in ratio.
-fn linear_part(span: f64) -> f64 {
-    (LINEAR_BAND / span).min(1.0)
 }
