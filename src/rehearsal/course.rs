@@ -45,6 +45,8 @@ struct Cell {
 pub(super) struct Force {
     pub(super) value: f64,
     pub(super) slope: f64,
+    /// What the linkage takes from the one who drives.
+    pub(super) lost: f64,
 }
 
 impl Course {
@@ -115,7 +117,7 @@ impl Course {
         let cell = self.cell(stretch, travel);
         let u = travel - cell.from;
         let [a, b, c, d] = cell.coefficients;
-        Force { value: a + u * (b + u * (c + u * d)), slope: b + u * (2.0 * c + u * 3.0 * d) }
+        Force { value: a + u * (b + u * (c + u * d)), slope: b + u * (2.0 * c + u * 3.0 * d), lost: 0.0 }
     }
 
     /// Force needed to move outward: load and arms over the efficiency, and the springs.
@@ -138,6 +140,7 @@ impl Course {
         Force {
             value: factor * force.value + self.spring_rate * travel,
             slope: factor * force.slope + self.spring_rate,
+            lost: (factor - 1.0).abs() * force.value.abs(),
         }
     }
 

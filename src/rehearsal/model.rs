@@ -158,7 +158,6 @@ pub(super) struct Valves {
 pub(super) struct Gas {
     pub(super) volume: f64,
     pub(super) mass: f64,
-    energy: f64,
     pub(super) pressure: f64,
     pub(super) temperature: f64,
     pub(super) z: f64,
@@ -182,7 +181,6 @@ impl Gas {
         Self {
             volume,
             mass,
-            energy,
             pressure: density * GAS_CONSTANT * temperature * z,
             temperature,
             z,
@@ -196,7 +194,7 @@ impl Gas {
         // At constant temperature the energy follows the mass.
         let energy =
             perfect.map_or(flow.enthalpy + flow.heat, |temperature| flow.mass * air.cv * temperature);
-        air.work_share() * (self.z * energy + self.energy / self.mass * self.z_slope * flow.mass)
+        air.work_share() * (self.z * energy + air.cv * self.temperature * self.z_slope * flow.mass)
     }
 
     /// Fall of pressure by growing volume, times the volume.
@@ -332,15 +330,25 @@ impl Plant {
 
     /// Force left over to move outward; `friction` is the share of thrust that the seals take.
     pub(super) fn left_outward(&self, view: &View, travel: f64, stretch: usize, friction: f64) -> f64 {
+        self.left_above(view, self.course.outward(stretch, travel).value, friction)
+    }
+
+    /// The same above a force that load and springs need.
+    fn left_above(&self, view: &View, needed: f64, friction: f64) -> f64 {
         let cap = self.cap_thrust(&view.cap);
         let against = self.rod_thrust(view.rod.as_ref()).max(self.back_force);
-        cap - friction * cap.max(0.0) - against - self.course.outward(stretch, travel).value
+        cap - friction * cap.max(0.0) - against - needed
     }
 
     /// Force left over to move inward.
     pub(super) fn left_inward(&self, view: &View, travel: f64, stretch: usize, friction: f64) -> f64 {
+        self.left_below(view, self.course.inward(stretch, travel).value, friction)
+    }
+
+    /// The same below a force with which load and springs push.
+    fn left_below(&self, view: &View, pushing: f64, friction: f64) -> f64 {
         let (cap, rod) = (self.cap_thrust(&view.cap), self.rod_thrust(view.rod.as_ref()));
-        self.course.inward(stretch, travel).value - cap + rod - friction * (cap.max(0.0) + rod.max(0.0))
+        pushing - cap + rod - friction * (cap.max(0.0) + rod.max(0.0))
     }
 
     /// Pressure stated for the rod side while moving out, above the atmosphere.
@@ -442,35 +450,47 @@ impl Plant {
     pub(super) fn motion(&self, setting: &Setting, state: &State) -> Motion {
         let view = self.view(state);
         let flows = self.flows(setting, &view, state[TRAVEL]);
-        self.motion_of(setting, &view, &flows, state[TRAVEL])
+        let load = self.load(setting, state[TRAVEL]);
+        self.motion_of(setting, &view, &self.inflows(&flows, &view), &load)
     }
 
-    fn motion_of(&self, setting: &Setting, view: &View, flows: &Flows, travel: f64) -> Motion {
-        let Force { slope, .. } = match setting.position {
+    /// Force of load and springs by the law of the way on which the pistons move.
+    fn load(&self, setting: &Setting, travel: f64) -> Force {
+        match setting.position {
             Position::Rising => self.course.outward(setting.outward, travel),
             _ => self.course.inward(setting.inward, travel),
-        };
+        }
+    }
+
+    fn motion_of(
+        &self,
+        setting: &Setting,
+        view: &View,
+        (cap_in, rod_in): &(Inflow, Inflow),
+        load: &Force,
+    ) -> Motion {
         let (cap_share, rod_share) = self.friction_shares(setting);
         let perfect = self.cylinder_heat.is_perfect();
         let temperature = perfect.then_some(self.temperature);
-        let (cap_in, rod_in) = self.inflows(flows, view);
-        let area = self.cap.area;
         let cap = &view.cap;
-        let mut drive = area * cap_share * cap.rise(&self.air, &cap_in, temperature) / cap.volume;
-        let mut stiffness = area * cap_share * area * cap.fall(&self.air, perfect) / cap.volume;
+        let by_pressure = self.cap.area * cap_share / cap.volume;
+        let mut drive = by_pressure * cap.rise(&self.air, cap_in, temperature);
+        let mut stiffness = by_pressure * self.cap.area * cap.fall(&self.air, perfect);
         if let Some((side, gas)) = self.rod.as_ref().zip(view.rod.as_ref()) {
             let area = side.side.area;
-            drive -= area * rod_share * gas.rise(&self.air, &rod_in, temperature) / gas.volume;
-            stiffness += area * rod_share * area * gas.fall(&self.air, perfect) / gas.volume;
+            let by_pressure = area * rod_share / gas.volume;
+            drive -= by_pressure * gas.rise(&self.air, rod_in, temperature);
+            stiffness += by_pressure * area * gas.fall(&self.air, perfect);
         }
         // Errors of the integration would let the forces drift apart; what is left over drives a little more
         // or less, so that it dies within a hundredth of the travel.
         let left = match setting.position {
-            Position::Rising => self.left_outward(view, travel, setting.outward, self.friction),
-            _ => self.left_inward(view, travel, setting.inward, self.friction),
+            Position::Rising => self.left_above(view, load.value, self.friction),
+            _ => self.left_below(view, load.value, self.friction),
         };
-        let correction = 1.0 + left / (stiffness * 0.01 * self.course.end);
-        Motion { plain_speed: drive / stiffness * correction, pace: 1.0 + slope / stiffness }
+        let yielding = 1.0 / stiffness;
+        let correction = 1.0 + left * yielding / (0.01 * self.course.end);
+        Motion { plain_speed: drive * yielding * correction, pace: 1.0 + load.slope * yielding }
     }
 
     /// The rates, once in the variable of the motion.
@@ -478,14 +498,15 @@ impl Plant {
         let travel = state[TRAVEL];
         let view = self.view(state);
         let flows = self.flows(setting, &view, travel);
+        let inflows = self.inflows(&flows, &view);
         let moving = matches!(setting.position, Position::Rising | Position::Falling);
-        let motion = if moving {
-            self.motion_of(setting, &view, &flows, travel)
+        let (Motion { pace, plain_speed: speed }, lost_force) = if moving {
+            let load = self.load(setting, travel);
+            (self.motion_of(setting, &view, &inflows, &load), self.lost_force(setting, &view, &load))
         } else {
-            Motion { plain_speed: 0.0, pace: 1.0 }
+            (Motion { plain_speed: 0.0, pace: 1.0 }, 0.0)
         };
-        let (pace, speed) = (motion.pace, motion.plain_speed);
-        let (cap_in, rod_in) = self.inflows(&flows, &view);
+        let (cap_in, rod_in) = inflows;
         let tank = &view.tank;
         let cap_work = view.cap.pressure * self.cap.area * speed;
         let rod_work = self
@@ -537,35 +558,23 @@ impl Plant {
         rates[ENTHALPY_OUT] = pace * (vented + back_enthalpy);
         rates[HEAT_IN] = tank_heat + cap_heat + if view.rod.is_some() { rod_heat } else { 0.0 };
         rates[PISTON_WORK] = cap_work - rod_work;
-        rates[FRICTION] = self.lost_force(setting, &view, travel) * speed.abs();
-        rates[COMPRESSION] = pace
-            * flows.pump
-            * GAS_CONSTANT
-            * self.temperature
-            * (tank.pressure / self.atmosphere).max(1.0).ln();
+        rates[FRICTION] = lost_force * speed.abs();
+        if flows.pump > 0.0 {
+            let isothermal = GAS_CONSTANT * self.temperature * (tank.pressure / self.atmosphere).max(1.0).ln();
+            rates[COMPRESSION] = pace * flows.pump * isothermal;
+        }
         rates[DRAWN] = pace * drawn;
         rates
     }
 
     /// Force of seals, linkage and stated back-pressure while moving.
-    fn lost_force(&self, setting: &Setting, view: &View, travel: f64) -> f64 {
+    fn lost_force(&self, setting: &Setting, view: &View, load: &Force) -> f64 {
         let (cap, rod) = (self.cap_thrust(&view.cap), self.rod_thrust(view.rod.as_ref()));
-        match setting.position {
-            Position::Rising => {
-                let stretch = setting.outward;
-                let linkage = self.course.outward(stretch, travel).value
-                    - self.course.spring_rate * travel
-                    - self.course.raising(stretch, travel).value;
-                self.friction * cap.max(0.0) + linkage + (self.back_force - rod).max(0.0)
-            }
-            Position::Falling => {
-                let stretch = setting.inward;
-                let linkage = self.course.raising(stretch, travel).value + self.course.spring_rate * travel
-                    - self.course.inward(stretch, travel).value;
-                self.friction * (cap.max(0.0) + rod.max(0.0)) + linkage
-            }
-            _ => 0.0,
-        }
+        let lost = match setting.position {
+            Position::Rising => self.friction * cap.max(0.0) + (self.back_force - rod).max(0.0),
+            _ => self.friction * (cap.max(0.0) + rod.max(0.0)),
+        };
+        lost + load.lost
     }
 }
 
