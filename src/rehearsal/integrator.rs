@@ -154,9 +154,9 @@ fn explicit(system: &impl Rates, start: &State, k1: &State, h: f64) -> Step {
     // differ tells the fastest decay.
     let (mut numerator, mut denominator) = (0.0_f64, 0.0_f64);
     for index in 0..CORE {
-        let size = end[index].abs().max(f64::MIN_POSITIVE);
-        numerator += ((k7[index] - k6[index]) / size).powi(2);
-        denominator += ((end[index] - before_end[index]) / size).powi(2);
+        let share = 1.0 / end[index].abs().max(f64::MIN_POSITIVE);
+        numerator += ((k7[index] - k6[index]) * share).powi(2);
+        denominator += ((end[index] - before_end[index]) * share).powi(2);
     }
     let stiffness = if denominator > 0.0 { h * (numerator / denominator).sqrt() } else { 0.0 };
     let inner_rates = Some([k3, k4, k5, k6]);
@@ -168,15 +168,16 @@ fn scaled<const TERMS: usize>(width: f64, factors: [f64; TERMS]) -> [f64; TERMS]
     factors.map(|factor| width * factor)
 }
 
-/// The state of a stage: only its core has any part in its rates, so only the core is worked out.
+/// The state of a stage: only its core has any part in its rates, so only the core is worked out and the rest is
+/// left at zero.
 fn stage<const OF: usize, const TERMS: usize>(
     start: &State,
     factors: [f64; TERMS],
     terms: [&[f64; OF]; TERMS],
 ) -> State {
-    let mut state = *start;
     let mut core = core(start);
     add(&mut core, factors, terms);
+    let mut state = [0.0; STATES];
     state[..CORE].copy_from_slice(&core);
     state
 }
@@ -199,8 +200,9 @@ fn slopes(system: &impl Rates, start: &State, rates: &State, scale: &State) -> [
         let shift = moved[index] - start[index];
         if shift > 0.0 {
             let there = system.rates(&moved);
+            let inverse = 1.0 / shift;
             for row in 0..STATES {
-                column[row] = (there[row] - rates[row]) / shift;
+                column[row] = (there[row] - rates[row]) * inverse;
             }
         }
     }
@@ -208,6 +210,8 @@ fn slopes(system: &impl Rates, start: &State, rates: &State, scale: &State) -> [
 }
 
 /// A factored square matrix of the size of the core.
+///
+/// In the place of each pivot stands its inverse.
 struct Factored {
     rows: [[f64; CORE]; CORE],
     order: [usize; CORE],
@@ -227,9 +231,11 @@ impl Factored {
             }
             rows.swap(column, pivot);
             order[column] = pivot;
+            let inverse = 1.0 / rows[column][column];
+            rows[column][column] = inverse;
             let head = rows[column];
             for row in rows.iter_mut().skip(column + 1) {
-                let factor = row[column] / head[column];
+                let factor = row[column] * inverse;
                 row[column] = factor;
                 for index in column + 1..CORE {
                     row[index] -= factor * head[index];
@@ -252,7 +258,7 @@ impl Factored {
             for column in row + 1..CORE {
                 right[row] -= self.rows[row][column] * right[column];
             }
-            right[row] /= self.rows[row][row];
+            right[row] *= self.rows[row][row];
         }
         right
     }
