@@ -125,3 +125,14 @@ fn what_cannot_be_is_refused() {
     assert!(restriction(0.3).with_subsonic_index(f64::NAN).is_err());
     assert!(restriction(0.3).with_cracking_pressure(pascals(-1.0)).is_err());
 }
+
+#[test]
+fn the_outlet_behind_a_droop_by_hand() {
+    // b = 0.25 and p2/p1 = 3.5/5: u = (0.7 - 0.25)/0.75 = 0.6, so 0.8 of the choked flow. Where that takes a tenth
+    // of the inlet, 0.8 of it takes 0.4 bar from a set point of 5.4 bar. The flow by its choked value rises by
+    // 0.8 + u/0.8 * 0.7/0.75 = 1.5 for each inlet.
+    let law = restriction(0.25).law();
+    let (inlet, slope) = law.inlet_behind_droop(5.4e5, 0.1, 3.5e5);
+    assert_relative_eq!(inlet, 5e5, max_relative = 1e-14);
+    assert_relative_eq!(slope, 1.0 + 0.1 * 1.5, max_relative = 1e-13);
+}
