@@ -583,7 +583,7 @@ fn too_quick(rig: &Rig, travel: &Travel<'_>, rehearsal: &Rehearsal) -> Vec<Sente
     });
     let say = |share: Ratio| {
         sentence![
-            "Half way up the first lift the load moves so quickly that its energy of motion is ",
+            "On its way up the first lift moves so quickly that its energy of motion is ",
             (share.value, Dimension::Fraction),
             " of the work that lifts it, which the rehearsal leaves out: it sets off later, arrives with more, and swings on its air. Throttle the way up."
         ]

@@ -38,9 +38,9 @@ pub struct Rehearsal {
     pub relief_blew: Option<Time>,
     /// When that of the line did.
     pub line_relief_blew: Option<Time>,
-    /// Half way up the first raise that comes so far.
+    /// Past half way up the first raise that comes so far, at the end of the step that passes it.
     pub half_way_up: Option<Moment>,
-    /// Half way down the first lowering that comes so far.
+    /// Past half way down the first lowering that comes so far, likewise.
     pub half_way_down: Option<Moment>,
     /// Air that the cylinders took from the tank.
     pub air_used: Mass,

@@ -27,7 +27,7 @@ pub struct SingleRaise {
     pub speeds: Vec<SpeedAt>,
     /// Travel at which the load first runs away from its balance.
     pub leaps: Option<Length>,
-    /// Half way up.
+    /// Past half way up, at the end of the step that passes it.
     pub half_way: Option<Moment>,
 }
 

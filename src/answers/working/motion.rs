@@ -115,9 +115,9 @@ impl Bench<'_> {
                 moment.rod_goes,
             ),
         ] {
-            steps.push(self.flow(format!("flow through {} half way up", passing.name), &passing));
+            steps.push(self.flow(format!("flow through {} past half way up", passing.name), &passing));
         }
-        steps.push(self.balance("pressure on the cap side half way up".into(), &moment)?);
+        steps.push(self.balance("pressure on the cap side past half way up".into(), &moment)?);
         Ok(())
     }
 

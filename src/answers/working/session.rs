@@ -1,4 +1,4 @@
-//! What moves in time: one moment half way up and one half way down, done again by hand.
+//! What moves in time: one moment past half way up and one past half way down, done again by hand.
 
 use std::borrow::Cow;
 
@@ -53,7 +53,7 @@ impl Bench<'_> {
     fn moment(&self, moment: &Moment, way: Way, plan: &Plan, steps: &mut Vec<Step>) -> Result<()> {
         let up = way == Way::Up;
         let clock = show(moment.time.value, Dimension::Time, UnitSystem::Metric);
-        let on = if up { "half way up" } else { "half way down" };
+        let on = if up { "past half way up" } else { "past half way down" };
         let named = |figure: &str| Cow::from(format!("{figure}, {on} at {clock}"));
         let site = &self.rig.site;
         let atmosphere = site.atmosphere;

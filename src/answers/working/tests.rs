@@ -262,7 +262,7 @@ fn by_hand(step: &Step) -> Option<(f64, f64)> {
             let f = if ratio <= b { 1.0 } else { (1.0 - ((ratio - b) / (1.0 - b)).powi(2)).powf(v("m")) };
             // The pressures between are found by trial to 1e-15 of the flow; of one that is followed in time the
             // regulator closes softly.
-            let within = if step.figure.ends_with("half way up") { 1e-6 } else { 1e-9 };
+            let within = if step.figure.ends_with("past half way up") { 1e-6 } else { 1e-9 };
             Some((v("C") * 1.185 * v("p1") * (293.15 / v("T")).sqrt() * f, within))
         }
         // The gas constant is printed with five digits.
