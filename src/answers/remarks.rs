@@ -327,7 +327,7 @@ fn converted(rig: &Rig) -> Option<Sentence> {
     let said_by = |valve: &str| {
         let keys = [("Cv", "Cv"), ("Kv", "Kv"), ("area", "effective area"), ("bore", "bore")];
         let given = keys.into_iter().find(|(key, _)| rig.is_given(&format!("{valve}.{key}")));
-        given.map(|(_, words)| format!("`{valve}` is converted from its {words}"))
+        given.map(|(_, words)| format!("`{valve}` ({words})"))
     };
     let valves: Vec<String> = ["line.raise", "line.lower", "line.rod-fill", "line.rod-vent"]
         .into_iter()
@@ -335,8 +335,9 @@ fn converted(rig: &Rig) -> Option<Sentence> {
         .collect();
     (!valves.is_empty()).then(|| {
         sentence![
+            "C and b of ",
             valves.join(", "),
-            ": a measured C may differ by a fifth (common practice, no source), and the time with it"
+            " are converted: a measured C may differ by a fifth (common practice, no source), and the time with it"
         ]
     })
 }

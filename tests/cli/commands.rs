@@ -225,14 +225,15 @@ fn a_valve_that_is_not_given_by_c_and_b_is_named_with_what_that_may_cost() {
         ("{ area = \"1 mm2\" }", "effective area"),
         ("{ bore = \"1.2 mm\" }", "bore"),
     ] {
-        let of = |line: &str| format!("`line.{line}` is converted from its {words}");
-        assert_eq!(note(valve, measured), Some(of("raise")));
-        assert_eq!(note(measured, valve), Some(of("lower")));
-        assert_eq!(note(valve, valve), Some(format!("{}, {}", of("raise"), of("lower"))));
+        let of = |line: &str| format!("`line.{line}` ({words})");
+        let said = |valves: &str| Some(format!("C and b of {valves} are converted"));
+        assert_eq!(note(valve, measured), said(&of("raise")));
+        assert_eq!(note(measured, valve), said(&of("lower")));
+        assert_eq!(note(valve, valve), said(&format!("{}, {}", of("raise"), of("lower"))));
     }
     let without =
         rig.replace("raise = { C = \"0.5 L/(s bar)\", b = 0.3 }\nlower = { bore = \"1.5 mm\" }\n", "");
-    assert!(!out(&check_from_standard_input(&without)).contains("converted from"));
+    assert!(!out(&check_from_standard_input(&without)).contains("are converted"));
     assert!(out(&lungful(&["explain", "raise-time"])).contains("off by a fifth"));
 }
 
