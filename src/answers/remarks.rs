@@ -281,6 +281,14 @@ pub fn notes(rig: &Rig, answers: &Answers) -> Vec<Sentence> {
     }
     notes.extend(rod_side(rig, answers));
     notes.extend(converted(rig));
+    if let Some(RaiseAnswer::Arrives { leaps: Some(from), fastest, .. }) = answers.times.raise {
+        notes.push(sentence![
+            "on the way up the load leaps at a travel of ",
+            (from.value, Dimension::Length),
+            ": the air held back until then drives it on, at up to ",
+            (fastest.value, Dimension::Speed)
+        ]);
+    }
     let moving = Load { mass: Mass::default(), ..rig.load };
     let raises = [(answers.times.raise, rig.load), (answers.times.raise_empty, moving)];
     let shares = raises.into_iter().filter_map(|(raise, load)| match raise {
@@ -383,15 +391,31 @@ fn is_high(rig: &Rig) -> bool {
     let limit = Length::new::<uom::si::length::meter>(HIGH_SITE_M);
     crate::air::atmosphere::pressure(limit).is_ok_and(|pressure| rig.site.atmosphere < pressure)
 }
-/// What the raise of double-acting cylinders takes the air before their rods to do.
+/// What the raise of double-acting cylinders takes the air on their rod side to do.
 fn rod_side(rig: &Rig, answers: &Answers) -> Option<Sentence> {
     let raise = answers.times.raise.filter(|_| rig.cylinders.action == Action::Double)?;
     match raise {
-        RaiseAnswer::Arrives { rod_side: Some(_), .. } => rig.line.rod_vent.is_none().then(|| {
-            sentence![
-                "the air on the rod side is taken to leave through a passage like `line.lower` on the way up: give `line.rod-vent` if it is another"
-            ]
-        }),
+        RaiseAnswer::Arrives { rod_side: Some(holds), .. } => {
+            let mut said = sentence!["the raise begins with the rod side vented"];
+            if let Some(time) = holds.after_return {
+                said.0.extend(
+                    sentence![
+                        "; right after a lowering, with the return air still there, it takes ",
+                        (time.value, Dimension::Time)
+                    ]
+                    .0,
+                );
+            }
+            if rig.line.rod_vent.is_none() {
+                said.0.extend(
+                    sentence![
+                        ". That air is taken to leave through a passage like `line.lower`: give `line.rod-vent` if it is another"
+                    ]
+                    .0,
+                );
+            }
+            Some(said)
+        }
         _ if rig.is_given("cylinders.back-pressure") => Some(sentence![
             "the raise time takes the rod side to stand at `cylinders.back-pressure`. Where its air leaves through a narrow passage the raise takes longer: `lungful rehearse` follows that"
         ]),

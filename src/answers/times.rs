@@ -15,6 +15,7 @@ use crate::air::flow::conversion::{
 use crate::air::flow::hose::hose;
 use crate::air::flow::series::{Line, SteadyFlow};
 use crate::air::flow::{Conductance, Restriction};
+use crate::rehearsal::{RodSide, SingleLift, ThenLower};
 use crate::rig::Rig;
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
@@ -25,11 +26,14 @@ use crate::sizing::regulator_flow::{Droop, RegulatorFlow};
 use crate::sizing::tank_capacity::{EndPressure, Way};
 use crate::sizing::travel::{Load, standard_gravity};
 use crate::units::{AbsolutePressure, GaugePressure};
-use in_time::{followed, raise_in_time};
+use in_time::{Followed, followed, lift_in_time, rod_side_is_unknown};
 pub(super) use in_time::{half_way_up, in_a_row, rod_passages};
 
 /// Points on each smooth stretch of the travel.
 pub(super) const STEPS: u32 = 24;
+
+/// Steps along which the energy of a leap is added up.
+const LEAP_STEPS: u32 = 200;
 
 /// Shares of the capacity at which it is said how long a raise takes.
 const SHARES_OF_CAPACITY: [f64; 5] = [0.5, 0.8, 0.9, 0.95, 1.0];
@@ -71,6 +75,16 @@ impl Times {
     pub fn worst_lower(&self) -> Option<LowerAnswer> {
         self.lower_heaviest.or(self.lower)
     }
+
+    /// The way down of the empty platform, where that is the faster of the two.
+    #[must_use]
+    pub fn faster_empty(&self) -> Option<LowerAnswer> {
+        let speed = |lower: Option<LowerAnswer>| match lower {
+            Some(LowerAnswer::Arrives { fastest, .. }) => fastest,
+            _ => Velocity::default(),
+        };
+        self.lower_empty.filter(|_| speed(self.lower_empty) > speed(self.worst_lower()) * (1.0 + 1e-9))
+    }
 }
 
 /// The outcome of a raise.
@@ -90,10 +104,10 @@ pub enum RaiseAnswer {
         end_energy: Energy,
         /// Travel from which the trapped air alone drives the load, if there is one.
         leaps: Option<Length>,
-        /// What the air that leaves the rod side adds to the time, and the pressure on the cap side on arrival; `None`
-        /// where that air was not followed: of single-acting cylinders, with a stated back-pressure, or where
-        /// nothing says how it leaves.
+        /// What the air on the rod side does; `None` where it was not followed.
         rod_side: Option<RodSideHolds>,
+        /// Whether something that holds it back besides could not be followed: the time is then one at the least.
+        left_out: bool,
     },
     /// It stops at this travel.
     Stalls(Length),
@@ -104,8 +118,12 @@ pub enum RaiseAnswer {
 pub struct RodSideHolds {
     /// What it adds to the time.
     pub adds: Time,
-    /// Pressure on the cap side on arrival.
+    /// Pressure on the cap side as the raise ends.
     pub arrives_at: GaugePressure,
+    /// Highest pressure on the rod side.
+    pub highest: GaugePressure,
+    /// Time of a raise that begins while the return air still stands on the rod side; `None` where it does not arrive.
+    pub after_return: Option<Time>,
 }
 
 /// Lifts from a full tank, the pump off, before the first slow one.
@@ -126,6 +144,16 @@ pub struct SlowLift {
     pub supply: GaugePressure,
     /// Time of the raise; `None` where it stalls.
     pub time: Option<Time>,
+}
+
+impl RaiseAnswer {
+    /// The same as a time at the least.
+    fn at_the_least(mut self) -> Self {
+        if let Self::Arrives { left_out, .. } = &mut self {
+            *left_out = true;
+        }
+        self
+    }
 }
 
 /// What holds a raise back.
@@ -222,24 +250,17 @@ pub(super) fn times(
     lift: &Lift,
     tank_after: &[AbsolutePressure],
 ) -> Result<Times> {
-    let raise_now = raise(rig, travel, lift.stroke_used, rig.load)?;
-    let mut times = Times {
-        raise: raise_now,
-        quick_lifts: quick_lifts(rig, travel, lift, raise_now, tank_after)?,
-        lower: lower(rig, travel, lift, rig.load, raise_now)?,
-        ..Times::default()
-    };
+    let (raise, lower) = up_and_down(rig, travel, lift, rig.load)?;
+    let quick_lifts = quick_lifts(rig, travel, lift, raise, tank_after)?;
+    let mut times = Times { raise, lower, quick_lifts, ..Times::default() };
     if rig.load.moving.value > 0.0 {
         let empty = empty(rig);
-        let travel = rig.travel_of(&empty)?;
-        times.raise_empty = raise(rig, &travel, lift.stroke_used, empty)?;
-        times.lower_empty = lower(rig, &travel, lift, empty, times.raise_empty)?;
+        (times.raise_empty, times.lower_empty) = up_and_down(rig, &rig.travel_of(&empty)?, lift, empty)?;
     }
     let heaviest = heaviest(rig);
     if heaviest.mass > rig.load.mass {
         let travel = rig.travel_of(&heaviest)?;
-        times.raise_heaviest = raise(rig, &travel, lift.stroke_used, heaviest)?;
-        times.lower_heaviest = lower(rig, &travel, lift, heaviest, times.raise_heaviest)?;
+        (times.raise_heaviest, times.lower_heaviest) = up_and_down(rig, &travel, lift, heaviest)?;
         times.lower_wide = lower_wide(rig, &travel, lift)?;
         times.torn_hose = torn_hose(rig, &travel, lift)?;
     } else {
@@ -370,33 +391,129 @@ fn raise_at(rig: &Rig, valve: Restriction, set: GaugePressure, path: &[TravelPoi
     feed.raise(&chamber(rig), path)
 }
 
-/// A raise, followed in time where the rig asks for that.
+/// The way up and the way down of a load, followed in time where the rig asks for that.
+fn up_and_down(
+    rig: &Rig,
+    travel: &Travel<'_>,
+    lift: &Lift,
+    load: Load,
+) -> Result<(Option<RaiseAnswer>, Option<LowerAnswer>)> {
+    let (raise, worked) = worked_raise(rig, travel, lift.stroke_used, load, true)?;
+    let lower = lower(rig, travel, lift, load, raise, worked.as_ref())?;
+    Ok((raise, lower))
+}
+
+/// The way up alone.
 fn raise(rig: &Rig, travel: &Travel<'_>, end: Length, load: Load) -> Result<Option<RaiseAnswer>> {
+    Ok(worked_raise(rig, travel, end, load, false)?.0)
+}
+
+/// A raise, and the lift that was followed in time for it; `whole` asks for its way down and for what the return air does
+/// to the next raise as well.
+fn worked_raise(
+    rig: &Rig,
+    travel: &Travel<'_>,
+    end: Length,
+    load: Load,
+    whole: bool,
+) -> Result<(Option<RaiseAnswer>, Option<SingleLift>)> {
     let unhindered = unhindered_raise(rig, travel, end, load)?;
-    let (Some(RaiseAnswer::Arrives { delay: short_delay, total, held_back_by, .. }), Some(of)) =
-        (unhindered, followed(rig)?)
+    let Some(RaiseAnswer::Arrives {
+        delay: short_delay,
+        total,
+        held_back_by,
+        fastest,
+        end_energy: blow,
+        leaps,
+        ..
+    }) = unhindered
     else {
-        return Ok(unhindered);
+        return Ok((unhindered, None));
     };
-    let Some(worked) = raise_in_time(rig, travel, of, rig.regulator.set, end)? else {
-        return Ok(unhindered);
+    let unknown = rod_side_is_unknown(rig)?;
+    let least = RaiseAnswer::Arrives {
+        delay: short_delay,
+        total,
+        held_back_by,
+        fastest,
+        end_energy: blow,
+        leaps,
+        rod_side: None,
+        left_out: unknown,
+    };
+    let Some(of) = followed(rig)? else { return Ok((Some(least), None)) };
+    let is_driven_down = rig.cylinders.action == Action::Single || of.rod_side.is_some();
+    let then = match rig.cycle.end_pressure {
+        _ if !whole || rig.line.lower.is_none() || !is_driven_down => ThenLower::No,
+        EndPressure::Load => ThenLower::OnArrival,
+        EndPressure::SetPoint => ThenLower::OnceLevel,
+    };
+    let set = rig.regulator.set;
+    let Some(worked) = lift_in_time(rig, travel, of, set, end, then)? else {
+        return Ok((Some(least.at_the_least()), None));
     };
     let (Some(delay), Some(in_time)) = (worked.delay, worked.raise_time) else {
-        return Ok(Some(RaiseAnswer::Stalls(worked.travel)));
+        return Ok((Some(RaiseAnswer::Stalls(worked.travel)), None));
     };
-    let fastest = fastest_of_load(travel, &worked.speeds).map(|(_, speed)| speed).unwrap_or_default();
+    let mass = moving_mass(load);
+    let steady = fastest_of_load(travel, &worked.speeds).map(|(_, speed)| speed).unwrap_or_default();
+    let leap = worked.leap.map(|(_, energy)| energy).unwrap_or_default();
     let moving = total - short_delay;
     let adds = (in_time - delay - moving).max(Time::default());
-    let is_held = rig.cylinders.action == Action::Double && !rig.is_given("cylinders.back-pressure");
-    Ok(Some(RaiseAnswer::Arrives {
+    let rod_side = match of.rod_side.zip(worked.highest_rod_pressure) {
+        Some((passages, highest)) => {
+            let full = Followed { rod_side: Some(RodSide { start: set, ..passages }) };
+            let after_return = match whole {
+                true => lift_in_time(rig, travel, full, set, end, ThenLower::No)?,
+                false => None,
+            };
+            Some(RodSideHolds {
+                adds,
+                arrives_at: worked.cap_pressure,
+                highest,
+                after_return: after_return.and_then(|worked| worked.raise_time),
+            })
+        }
+        None => None,
+    };
+    let raise = RaiseAnswer::Arrives {
         delay,
         total: in_time,
-        held_back_by: if is_held && adds > moving { HeldBackBy::RodSide } else { held_back_by },
-        fastest,
-        end_energy: end_energy(moving_mass(load), fastest),
-        leaps: worked.leaps,
-        rod_side: is_held.then_some(RodSideHolds { adds, arrives_at: worked.cap_pressure }),
-    }))
+        held_back_by: if rod_side.is_some() && adds > moving { HeldBackBy::RodSide } else { held_back_by },
+        fastest: steady.max(speed_of(leap, mass)),
+        end_energy: end_energy(mass, steady).max(leap),
+        leaps: worked.leap.map(|(from, _)| from),
+        rod_side,
+        left_out: unknown,
+    };
+    Ok((Some(raise), Some(worked)))
+}
+
+/// Speed of a mass with that energy of motion.
+fn speed_of(energy: Energy, mass: Mass) -> Velocity {
+    if mass > Mass::default() { (2.0 * energy / mass).sqrt() } else { Velocity::default() }
+}
+
+/// Most energy that a load gains as it leaps from a travel: the air behind it expands without more coming in, at the
+/// temperature of the site.
+fn leap_energy(rig: &Rig, travel: &Travel<'_>, from: Length, end: Length) -> Result<Energy> {
+    let chamber = chamber(rig);
+    let site = rig.site.atmosphere;
+    let held = at_least_open(travel.needed_pressure(from)).to_absolute(site)?.above_vacuum();
+    let volume = |at: Length| chamber.dead_volume + chamber.area * at;
+    let step = (end - from) / f64::from(LEAP_STEPS);
+    let spare = |index: u32| {
+        let at = from + step * f64::from(index);
+        let pressure = held * (volume(from) / volume(at)) - site.above_vacuum();
+        let push = pressure * chamber.area * (Ratio::from(1.0) - rig.cylinders.friction);
+        push - chamber.area * rig.cylinders.back_pressure_on_cap() - travel.force(at)
+    };
+    let (mut energy, mut most) = (Energy::default(), Energy::default());
+    for index in 0..LEAP_STEPS {
+        energy += 0.5 * (spare(index) + spare(index + 1)) * step;
+        most = most.max(energy);
+    }
+    Ok(most)
 }
 
 /// A raise that the air on the rod side does not hold back, but for a stated back-pressure.
@@ -410,15 +527,21 @@ pub(super) fn unhindered_raise(
     Ok(Some(match raise_at(rig, valve, rig.regulator.set, &rising_path(travel, end))? {
         Raise::Stalls { travel } => RaiseAnswer::Stalls(travel),
         Raise::Completes(times) => {
-            let fastest = fastest_of_load(travel, &times.speeds).map(|(_, speed)| speed).unwrap_or_default();
+            let steady = fastest_of_load(travel, &times.speeds).map(|(_, speed)| speed).unwrap_or_default();
+            let leap = match times.leaps {
+                Some(from) => leap_energy(rig, travel, from, end)?,
+                None => Energy::default(),
+            };
+            let mass = moving_mass(load);
             RaiseAnswer::Arrives {
                 delay: times.delay,
                 total: times.total(),
                 held_back_by: HeldBackBy::of(rig, times.limit),
-                fastest,
-                end_energy: end_energy(moving_mass(load), fastest),
+                fastest: steady.max(speed_of(leap, mass)),
+                end_energy: end_energy(mass, steady).max(leap),
                 leaps: times.leaps,
                 rod_side: None,
+                left_out: false,
             }
         }
     }))
@@ -449,7 +572,8 @@ fn quick_lifts(
             (Raise::Completes(times), None) => Some(times.total()),
             // Where it does not come to an end it counts as a stall.
             (Raise::Completes(_), Some(of)) => {
-                raise_in_time(rig, travel, of, supply, lift.stroke_used)?.and_then(|worked| worked.raise_time)
+                lift_in_time(rig, travel, of, supply, lift.stroke_used, ThenLower::No)?
+                    .and_then(|worked| worked.raise_time)
             }
         })
     };
@@ -552,12 +676,15 @@ pub(super) fn fastest_of_lowering(
     rig: &Rig,
     travel: &Travel<'_>,
     lift: &Lift,
+    raise: Option<RaiseAnswer>,
 ) -> Result<Option<(Passing, Force)>> {
     let Some(valve) = rig.line.lower else { return Ok(None) };
     let line = Line::new([way_down(rig)?.as_slice(), &[valve]].concat())?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let path = sinking_path(rig, travel, lift.stroke_used, return_push(rig));
-    let Lowering::Completes(times) = exhaust.lower(&chamber(rig), &path, lift.held_pressure(rig))? else {
+    let Lowering::Completes(times) =
+        exhaust.lower(&chamber(rig), &path, held_before(rig, travel, lift, raise))?
+    else {
         return Ok(None);
     };
     let fastest = fastest_of_load(travel, &times.speeds);
@@ -616,10 +743,18 @@ pub(super) fn sinking_force(rig: &Rig, at: Length, force: Force) -> Force {
     (force - spring) * efficiency * efficiency + spring
 }
 
+/// Pressure shut in the cylinders of a raised load whose rod side had time to empty.
+fn held_pressure(rig: &Rig, travel: &Travel<'_>, lift: &Lift) -> GaugePressure {
+    match rig.cycle.end_pressure {
+        EndPressure::SetPoint => rig.regulator.set,
+        EndPressure::Load => at_least_open(travel.needed_pressure(lift.stroke_used)),
+    }
+}
+
 /// Pressure on the cap side when the lower valve opens: where the valve was shut as the load arrived, that which the
-/// raise ended with, the air before the rod included.
-fn held_before(rig: &Rig, lift: &Lift, raise: Option<RaiseAnswer>) -> GaugePressure {
-    let held = lift.held_pressure(rig);
+/// raise ended with, the air on the rod side included.
+fn held_before(rig: &Rig, travel: &Travel<'_>, lift: &Lift, raise: Option<RaiseAnswer>) -> GaugePressure {
+    let held = held_pressure(rig, travel, lift);
     match raise {
         Some(RaiseAnswer::Arrives { rod_side: Some(holds), .. })
             if rig.cycle.end_pressure == EndPressure::Load =>
@@ -630,21 +765,23 @@ fn held_before(rig: &Rig, lift: &Lift, raise: Option<RaiseAnswer>) -> GaugePress
     }
 }
 
-/// The way down. The drop as return air comes on is that of a load whose rod side had time to empty, whatever the raise
-/// left there.
+/// The way down; its time is that of the lift that was followed in time, if one was. The drop as return air comes on is
+/// that of a load whose rod side had time to empty, whatever the raise left there.
 fn lower(
     rig: &Rig,
     travel: &Travel<'_>,
     lift: &Lift,
     load: Load,
     raise: Option<RaiseAnswer>,
+    worked: Option<&SingleLift>,
 ) -> Result<Option<LowerAnswer>> {
     let Some(valve) = rig.line.lower else { return Ok(None) };
     let before = way_down(rig)?;
     let line = Line::new([before.as_slice(), &[valve]].concat())?;
     let exhaust = Exhaust { line: &line, atmosphere: rig.site.atmosphere, temperature: rig.site.temperature };
     let path = sinking_path(rig, travel, lift.stroke_used, return_push(rig));
-    Ok(Some(match exhaust.lower(&chamber(rig), &path, held_before(rig, lift, raise))? {
+    let held = held_before(rig, travel, lift, raise);
+    Ok(Some(match exhaust.lower(&chamber(rig), &path, held)? {
         Lowering::Sticks { travel } => LowerAnswer::Sticks(travel),
         Lowering::Completes(times) => {
             let dropping = drop_speed(rig, travel, lift, load)?;
@@ -652,7 +789,7 @@ fn lower(
             let steady = fastest.map(|(_, speed)| speed).unwrap_or_default();
             let place = fastest.map(|(at, _)| at);
             LowerAnswer::Arrives {
-                total: times.delay + times.moving,
+                total: worked.and_then(|worked| worked.lower_time).unwrap_or(times.delay + times.moving),
                 fastest: steady.max(dropping),
                 steady,
                 dropping,
@@ -674,7 +811,7 @@ fn drop_speed(rig: &Rig, travel: &Travel<'_>, lift: &Lift, load: Load) -> Result
     let push = return_push(rig);
     let top = lift.stroke_used;
     let force = sinking_force(rig, top, travel.force(top));
-    let (held, site) = (lift.held_pressure(rig), rig.site.atmosphere);
+    let (held, site) = (held_pressure(rig, travel, lift), rig.site.atmosphere);
     if push <= Force::default() || held >= rig.cylinders.sinking_pressure(force, push) {
         return Ok(Velocity::default());
     }

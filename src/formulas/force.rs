@@ -102,16 +102,17 @@ pub static BREAKING_LOOSE: Formula = Formula {
     asks: "What gauge pressure starts pistons that have stood, and does the set point reach it?",
     expression: "p_loose = (p_load + p_back * Ar / A) / (1 - k mu)\n\
 Ar / A = (D^2 - d^2) / D^2\n\
-p_loose <= p_set",
+p_loose <= p_set - droop",
     symbols: &[
         ("p_loose", "pressure at which the pistons break loose from rest, gauge"),
         (
             "p_load",
             "highest load pressure along the travel, gauge: a load may be stopped and started anywhere",
         ),
+        ("p_set", "set point of the regulator, gauge"),
         (
-            "p_set",
-            "set point of the regulator, gauge: nothing flows while the load stands, so that no droop counts",
+            "droop",
+            "none where `regulator.rated-flow` says at which flow it droops, for nothing flows while the load stands",
         ),
         ("k", "friction to start as a multiple of that in motion, `cylinders.breakaway`"),
         P_BACK,

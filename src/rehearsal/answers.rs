@@ -38,6 +38,8 @@ pub struct Rehearsal {
     pub relief_blew: Option<Time>,
     /// When that of the line did.
     pub line_relief_blew: Option<Time>,
+    /// Highest pressure on a driven rod side, at the ends of the steps; `None` without one.
+    pub highest_rod_pressure: Option<GaugePressure>,
     /// Past half way up the first raise that comes so far, at the end of the step that passes it.
     pub half_way_up: Option<Moment>,
     /// Past half way down the first lowering that comes so far, likewise.

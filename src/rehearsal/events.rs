@@ -34,7 +34,7 @@ pub(super) const CAP_CORNER: usize = 10;
 pub(super) const ROD_CORNER: usize = 11;
 
 /// How far beyond a corner, as a share of the atmosphere on the piston, the other law takes over.
-const CORNER_BAND: f64 = 1e-6;
+pub(super) const CORNER_BAND: f64 = 1e-6;
 /// Value of an event that cannot happen.
 const IDLE: f64 = -1.0;
 /// Share of the largest force below which forces count as balanced.

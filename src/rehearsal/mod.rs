@@ -57,7 +57,7 @@ pub use session::{
     AfterFailure, AirModel, Heat, PumpSide, RegulatorSide, Relief, RodSide, Session, Settings, TankSide,
     cylinder_heat_transfer, tank_conductance, tank_heat_transfer,
 };
-pub use single::{SingleRaise, single_raise};
+pub use single::{SingleLift, ThenLower, single_lift};
 pub use trace::{Mode, Row};
 
 use crate::guard::require;

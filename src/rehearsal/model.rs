@@ -89,6 +89,8 @@ pub(super) struct Rod {
     pub(super) stroke: f64,
     pub(super) supply: Law,
     pub(super) exhaust: Law,
+    /// Pressure at the start.
+    pub(super) start: f64,
 }
 
 /// The pump with its switch.

@@ -74,6 +74,9 @@ pub(super) struct Records<'a> {
     /// Speeds outward by travel, if they are kept.
     speeds: Option<Vec<SpeedAt>>,
     leaps: Option<f64>,
+    /// Most energy that a jerk outward destroys.
+    leap_energy: f64,
+    highest_rod: f64,
     pump_since: Option<f64>,
     pump_on: f64,
     pump_starts: u32,
@@ -138,6 +141,8 @@ impl<'a> Records<'a> {
             fastest: (0.0, 0.0),
             speeds: None,
             leaps: None,
+            leap_energy: 0.0,
+            highest_rod: f64::NEG_INFINITY,
             pump_since: None,
             pump_on: 0.0,
             pump_starts: 0,
@@ -156,9 +161,19 @@ impl<'a> Records<'a> {
         self.speeds = Some(Vec::new());
     }
 
-    /// The speeds kept, and the travel of the first jerk outward.
-    pub(super) fn take_speeds(&mut self) -> (Vec<SpeedAt>, Option<f64>) {
-        (self.speeds.take().unwrap_or_default(), self.leaps)
+    /// The speeds kept.
+    pub(super) fn take_speeds(&mut self) -> Vec<SpeedAt> {
+        self.speeds.take().unwrap_or_default()
+    }
+
+    /// Highest pressure that a driven rod side has come to.
+    pub(super) fn highest_rod(&self, plant: &Plant) -> Option<GaugePressure> {
+        (self.highest_rod > 0.0).then(|| GaugePressure::new(pascals(self.highest_rod - plant.atmosphere)))
+    }
+
+    /// Travel of the first jerk outward, and the most energy that one destroys.
+    pub(super) fn leap(&self) -> Option<(Length, Energy)> {
+        self.leaps.map(|from| (meters(from), joules(self.leap_energy.max(0.0))))
     }
 
     pub(super) fn begin(&mut self, action: Action, state: &State, plant: &Plant) {
@@ -220,6 +235,9 @@ impl<'a> Records<'a> {
         leaves(setting.valves.cap_open, view.cap.pressure, view.cap.temperature);
         if let Some(rod) = &view.rod {
             leaves(setting.valves.rod_open, rod.pressure, rod.temperature);
+        }
+        if let Some(rod) = &view.rod {
+            self.highest_rod = self.highest_rod.max(rod.pressure);
         }
         let (from, to) = (before[TRAVEL], step.end[TRAVEL]);
         if to > from {
@@ -308,6 +326,7 @@ impl<'a> Records<'a> {
         }
         if to > from {
             self.leaps.get_or_insert(from);
+            self.leap_energy = self.leap_energy.max(jump.lost);
         }
         self.jerk_loss += jump.lost;
         if jump.distance > 0.0 {
@@ -477,11 +496,13 @@ impl<'a> Records<'a> {
             lost: joules(compression - stored - self.useful),
         };
         let air_used = Mass::new::<kilogram>(state[DRAWN]);
+        let highest_rod_pressure = self.highest_rod(plant);
         Ok(Rehearsal {
             lifts: self.lifts,
             end,
             time: seconds(time),
             behind: seconds(self.behind),
+            highest_rod_pressure,
             half_way_up: self.half_way_up,
             half_way_down: self.half_way_down,
             relief_blew: self.relief_blew.map(seconds),

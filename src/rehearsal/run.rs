@@ -5,8 +5,8 @@
 use uom::si::f64::Time;
 
 use super::events::{
-    BALANCED, BATTERY, CAP_CORNER, CLOCK, CUT_IN, CUT_OUT, EVENTS, GOAL, Goal, INWARD, MARK, OUTWARD,
-    ROD_CORNER, RUNAWAY, STANDSTILL, Watch,
+    BALANCED, BATTERY, CAP_CORNER, CLOCK, CORNER_BAND, CUT_IN, CUT_OUT, EVENTS, GOAL, Goal, INWARD, MARK,
+    OUTWARD, ROD_CORNER, RUNAWAY, STANDSTILL, Watch,
 };
 use super::integrator::{Method, Rates, Step, size_of_error};
 use super::model::{Motion, Plant, Position, Running, Setting, Valves, View};
@@ -561,10 +561,12 @@ impl<'a> Run<'a> {
     /// Sets off from a place of balance, if the air drives that way.
     fn sets_off(&mut self, way: Way) -> bool {
         let (cap, rod) = self.plant.corners(way.position(), &self.plant.view(&self.state));
+        // At a corner to the last digits, as with a side at the atmosphere, it goes up from there.
+        let near = CORNER_BAND * self.plant.atmosphere * self.plant.cap.area;
         let moving = Setting {
             position: way.position(),
-            cap_above: cap >= 0.0,
-            rod_above: rod >= 0.0,
+            cap_above: cap >= -near,
+            rod_above: rod >= -near,
             ..self.setting
         };
         let Motion { plain_speed, pace } = self.plant.motion(&moving, &self.state);

@@ -14,8 +14,8 @@ use crate::units::{AbsolutePressure, GaugePressure};
 
 /// A rig at its site, ready to work: all that the time domain needs.
 ///
-/// At the start the tank stands at [`TankSide::start`], everything else at the atmosphere, all air has the
-/// temperature of the surroundings, the pistons are in and the pump has not run.
+/// At the start the tank stands at [`TankSide::start`], the rod side at [`RodSide::start`], everything else at the
+/// atmosphere, all air has the temperature of the surroundings, the pistons are in and the pump has not run.
 #[derive(Debug, Clone)]
 pub struct Session<'a> {
     /// Pressure of the surroundings.
@@ -38,7 +38,7 @@ pub struct Session<'a> {
     pub lower: Restriction,
     /// Relief valve on the line to the cap side, if its capacity is known.
     pub line_relief: Option<Relief>,
-    /// The paths of the rod side; `None` leaves it open to the air (single acting).
+    /// The paths of the rod side; `None` leaves it open to the air, or at a stated back-pressure while the pistons rise.
     pub rod_side: Option<RodSide>,
     /// Dead volume of each driven side, all cylinders and their hose, pistons at their end. Less than a ten-thousandth of the
     /// volume swept counts as that, since no cylinder closes to nothing.
@@ -130,6 +130,8 @@ pub struct RodSide {
     pub supply: Restriction,
     /// All between rod side and the open.
     pub exhaust: Restriction,
+    /// Pressure on the rod side at the start.
+    pub start: GaugePressure,
 }
 
 /// Heat that a bare steel tank in still air exchanges, by difference of temperature: `k = U * 6 V^(2/3)`

@@ -59,6 +59,7 @@ impl Session<'_> {
             stroke: stroke - drawn_out,
             supply: paths.supply.law(),
             exhaust: paths.exhaust.law(),
+            start: paths.start.pascals() + atmosphere,
         });
         let course = Course::new(self.travel);
         let end = course.end;
@@ -118,12 +119,15 @@ impl Session<'_> {
             rule,
         )?;
         require(
-            self.rod_side.is_some() == (self.cylinders.action == Action::Double),
+            self.rod_side.is_none() || self.cylinders.action == Action::Double,
             "paths of the rod side",
-            if self.rod_side.is_some() { 2.0 } else { 0.0 },
+            2.0,
             "given",
-            "given for double-acting cylinders and for no others",
+            "given for double-acting cylinders only",
         )?;
+        if let Some(rod_side) = self.rod_side {
+            not_negative("start pressure of the rod side", rod_side.start.pascals(), "Pa gauge")?;
+        }
         for relief in [self.tank.relief, self.line_relief].into_iter().flatten() {
             positive("opening pressure of the relief valve", relief.opens.pascals(), "Pa gauge")?;
             positive("capacity of the relief valve", relief.capacity.value, "kg/s")?;
@@ -187,7 +191,7 @@ impl Session<'_> {
 }
 
 impl Plant {
-    /// Tank at its start, all else at the atmosphere, everything at the temperature of the site.
+    /// Tank and rod side at their start, all else at the atmosphere, everything at the temperature of the site.
     pub(super) fn start(&self, tank_pressure: f64) -> State {
         #![allow(clippy::indexing_slicing, reason = "an array of fixed length")]
         let mut state = [0.0; STATES];
@@ -198,7 +202,7 @@ impl Plant {
         (state[TANK_MASS], state[TANK_ENERGY]) = content(tank_pressure, self.tank_volume);
         (state[CAP_MASS], state[CAP_ENERGY]) = content(self.atmosphere, self.cap.dead);
         (state[ROD_MASS], state[ROD_ENERGY]) = match &self.rod {
-            Some(rod) => content(self.atmosphere, rod.volume(0.0)),
+            Some(rod) => content(rod.start, rod.volume(0.0)),
             None => (1.0, 1.0),
         };
         state

@@ -1,7 +1,6 @@
-//! One raise in time, where only its times and speeds are asked for.
+//! One lift in time, where only its times and speeds are asked for.
 
-use uom::si::f64::{Length, Time};
-use uom::si::length::meter;
+use uom::si::f64::{Energy, Length, Pressure, Time};
 
 use super::moment::Moment;
 use super::run::Run;
@@ -12,26 +11,43 @@ use crate::Result;
 use crate::sizing::piston_path::SpeedAt;
 use crate::units::GaugePressure;
 
-/// Times and speeds of one raise.
+/// Times and speeds of one lift.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SingleRaise {
+pub struct SingleLift {
     /// From the opening of the valve to the first movement; `None` if nothing moved.
     pub delay: Option<Time>,
     /// From the opening of the valve to the arrival; `None` if it did not arrive in the time given.
     pub raise_time: Option<Time>,
+    /// From the opening of the lower valve to the arrival at the start; `None` if that was not asked for or reached.
+    pub lower_time: Option<Time>,
     /// Travel reached.
     pub travel: Length,
-    /// Pressure on the cap side at the end.
+    /// Pressure on the cap side as the raise ends.
     pub cap_pressure: GaugePressure,
-    /// Speeds of the pistons at the ends of the steps, runaways left out.
+    /// Highest pressure on a driven rod side on the way up.
+    pub highest_rod_pressure: Option<GaugePressure>,
+    /// Speeds of the pistons on the way up at the ends of the steps, runaways left out.
     pub speeds: Vec<SpeedAt>,
-    /// Travel at which the load first runs away from its balance.
-    pub leaps: Option<Length>,
+    /// Travel at which the load first runs away from its balance on the way up, and the most energy that such a leap
+    /// leaves to be destroyed, friction included.
+    pub leap: Option<(Length, Energy)>,
     /// Past half way up, at the end of the step that passes it.
     pub half_way: Option<Moment>,
 }
 
-/// Works one raise on a rig at the start of its session, up to the target of its travel or until `within` is over.
+/// What follows a raise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ThenLower {
+    /// Nothing.
+    No,
+    /// The way down, at once, with the pressure of the arrival.
+    OnArrival,
+    /// The way down, once both sides are level with what they are open to.
+    OnceLevel,
+}
+
+/// Works one lift on a rig at the start of its session: up to the target of its travel and, where asked for, down again,
+/// each until `within` is over at most.
 ///
 /// # Errors
 /// As [`rehearse`](super::rehearse).
@@ -94,7 +110,7 @@ pub struct SingleRaise {
 ///     raise: valve(0.2e-8)?,
 /// #     lower: valve(1e-8)?,
 /// #     line_relief: None,
-///     rod_side: Some(RodSide { supply: valve(1e-8)?, exhaust: valve(0.2333e-8)? }),
+///     rod_side: Some(RodSide { supply: valve(1e-8)?, exhaust: valve(0.2333e-8)?, start: bar(0.0) }),
 /// #     dead: Volume::new::<liter>(0.01),
 /// #     drawn_out: mm(0.0),
 /// #     cylinders: &cylinders,
@@ -104,7 +120,7 @@ pub struct SingleRaise {
 ///     cylinder_heat: Heat::Perfect,
 ///     // ...
 /// };
-/// let raise = single_raise(&session, Time::new::<second>(60.0), &Settings::default())?;
+/// let raise = single_lift(&session, Time::new::<second>(60.0), ThenLower::No, &Settings::default())?;
 /// // Without the rod side 125 N/10 cm2 = 1.25 bar would do. What is held in excess presses on 5 cm2 of air:
 /// let end = raise.cap_pressure.pascals() + 1e5;
 /// assert!(end > 2.25e5 && end < 3.5e5);
@@ -118,26 +134,40 @@ pub struct SingleRaise {
 /// assert!((force - 125.0).abs() < 0.1, "{force} N");
 /// # Ok::<(), lungful::Error>(())
 /// ```
-pub fn single_raise(session: &Session<'_>, within: Time, settings: &Settings) -> Result<SingleRaise> {
+pub fn single_lift(
+    session: &Session<'_>,
+    within: Time,
+    then: ThenLower,
+    settings: &Settings,
+) -> Result<SingleLift> {
     let plant = session.plant()?;
     balanced(settings, |settings| {
         let mut run = Run::new(&plant, session, settings);
         run.records.keep_speeds();
-        let raise = Task { action: Action::Raise, until: Until::Arrived { within } };
-        run.task(&raise, 0.0)?;
-        let state = run.state;
-        let (speeds, leaps) = run.records.take_speeds();
-        let lift = run.records.last_lift().copied();
-        // The books of one raise must close as well.
+        let up = match then {
+            ThenLower::OnceLevel => Until::Settled { within },
+            ThenLower::No | ThenLower::OnArrival => Until::Arrived { within },
+        };
+        run.task(&Task { action: Action::Raise, until: up }, 0.0)?;
+        let (speeds, leap) = (run.records.take_speeds(), run.records.leap());
+        let highest_rod_pressure = run.records.highest_rod(&plant);
+        let arrived = run.records.last_lift().is_some_and(|lift| lift.outcome.arrived());
+        if then != ThenLower::No && arrived {
+            let down = Task { action: Action::Lower, until: Until::Arrived { within } };
+            run.task(&down, run.time())?;
+        }
+        let (state, lift) = (run.state, run.records.last_lift().copied());
+        // The books of one lift must close as well.
         let whole = run.records.answers(&state, &plant, SessionEnd::Done)?;
-        Ok(SingleRaise {
+        Ok(SingleLift {
             delay: lift.and_then(|lift| lift.delay),
             raise_time: lift.and_then(|lift| lift.raise_time),
+            lower_time: lift.and_then(|lift| lift.lower_time),
             travel: lift.map(|lift| lift.travel).unwrap_or_default(),
-            cap_pressure: lift
-                .map_or(GaugePressure::new(uom::si::f64::Pressure::default()), |lift| lift.cap_after_raise),
+            cap_pressure: lift.map_or(GaugePressure::new(Pressure::default()), |lift| lift.cap_after_raise),
+            highest_rod_pressure,
             speeds,
-            leaps: leaps.map(Length::new::<meter>),
+            leap,
             half_way: whole.half_way_up,
         })
     })

@@ -186,11 +186,11 @@ fn moving(report: &Report) -> String {
     if let Some(raise) = times.raise_s {
         let empty = times.raise_empty_s.map_or_else(String::new, |empty| format!(" ({} empty)", time(empty)));
         parts.push(format!("up in {}{empty}", time(raise)));
-        if let Some(by) = &times.held_back_by {
-            parts.push(format!("held back by {by}"));
-        }
         if let Some(adds) = times.raise_rod_side_adds_s {
             parts.push(format!("of that {} for the air leaving the rod side", time(adds)));
+        }
+        if let Some(by) = &times.held_back_by {
+            parts.push(format!("held back by {by}"));
         }
     }
     if let Some(travel) = times.stalls_at_travel_m {

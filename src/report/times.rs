@@ -25,6 +25,10 @@ pub struct Times {
     pub held_back_by: Option<String>,
     /// What the air that leaves the rod side of double-acting cylinders adds to the raise, where it is followed.
     pub raise_rod_side_adds_s: Option<f64>,
+    /// The raise with the return air still on the rod side when it begins.
+    pub raise_after_return_s: Option<f64>,
+    /// Highest pressure on the rod side on the way up.
+    pub rod_side_highest_pa_gauge: Option<f64>,
     pub stalls_at_travel_m: Option<f64>,
     /// Raises of shares of the capacity.
     pub raise_by_load: Vec<GrowthRow>,
@@ -94,6 +98,7 @@ impl Times {
                 end_energy,
                 leaps,
                 rod_side,
+                left_out: _,
             }) => {
                 row.raise_s = Some(total.value);
                 row.raise_delay_s = Some(delay.value);
@@ -101,6 +106,9 @@ impl Times {
                 row.raise_speed_m_per_s = Some(fastest.value);
                 row.end_energy_up_j = Some(end_energy.value);
                 row.raise_rod_side_adds_s = rod_side.map(|holds| holds.adds.value);
+                row.raise_after_return_s =
+                    rod_side.and_then(|holds| holds.after_return).map(|time| time.value);
+                row.rod_side_highest_pa_gauge = rod_side.map(|holds| holds.highest.pascals());
                 row.leaps_at_travel_m = leaps.map(|travel| travel.value);
             }
             Some(RaiseAnswer::Stalls(travel)) => row.stalls_at_travel_m = Some(travel.value),

@@ -216,6 +216,7 @@ impl Bench {
             rod_side: self.rod_side.map(|(supply, exhaust)| RodSide {
                 supply: restriction(supply),
                 exhaust: restriction(exhaust),
+                start: GaugePressure::new(pascals(0.0)),
             }),
             dead: Volume::new::<cubic_meter>(self.dead),
             drawn_out: Length::new::<meter>(self.drawn_out),

@@ -152,6 +152,12 @@ impl Restriction {
         Ok(Self { cracking: Some(cracking), ..self })
     }
 
+    /// The same without its check valve.
+    #[must_use]
+    pub(crate) fn without_cracking_pressure(self) -> Self {
+        Self { cracking: None, ..self }
+    }
+
     /// So many alike side by side as one: `C` times their number.
     ///
     /// # Errors

@@ -126,7 +126,8 @@ impl Line {
     ///
     /// `C` follows from the flow into vacuum. With `s` the share of it that flows at `ratio`, ISO 6358 gives
     /// `k = (1 - s^2)^0.5` and `b = (ratio - k)/(1 - k)`; a `b` below 0 counts as 0. Between the two ratios a
-    /// valve with its hose is met within a few percent.
+    /// valve with its hose is met within a few percent. Cracking pressures add up: the drop at which the whole line opens
+    /// is theirs to the last digit, the flow above it is that of a line without them at so much less of a drop.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] unless `ratio` is above 0 and below 1.
@@ -147,10 +148,12 @@ impl Line {
         if let [only] = self.elements() {
             return Ok(*only);
         }
+        let open =
+            Self::new(self.elements.iter().map(|element| element.without_cracking_pressure()).collect())?;
         let reference = ThermodynamicTemperature::new::<kelvin>(REFERENCE_TEMPERATURE_K);
         let upstream = AbsolutePressure::new(pascals(UPSTREAM_PA))?;
         let at = |downstream: f64| -> Result<f64> {
-            Ok(self.flow(upstream, AbsolutePressure::new(pascals(downstream))?, reference)?.mass_flow.value)
+            Ok(open.flow(upstream, AbsolutePressure::new(pascals(downstream))?, reference)?.mass_flow.value)
         };
         // A ten-thousandth of the pressure is far below any critical ratio that counts.
         let choked = at(1e-4 * UPSTREAM_PA)?;
@@ -158,7 +161,9 @@ impl Line {
         let part = (at(share * UPSTREAM_PA)? / choked).clamp(0.0, 1.0);
         let left = (1.0 - part * part).sqrt();
         let critical = if left < share { (share - left) / (1.0 - left) } else { 0.0 };
-        Restriction::new(conductance, Ratio::from(critical.clamp(0.0, MOST_CRITICAL_RATIO)))
+        let one = Restriction::new(conductance, Ratio::from(critical.clamp(0.0, MOST_CRITICAL_RATIO)))?;
+        let cracking = self.elements.iter().filter_map(Restriction::cracking_pressure).reduce(|a, b| a + b);
+        cracking.map_or(Ok(one), |cracking| one.with_cracking_pressure(cracking))
     }
 
     /// The laws of the elements, in order.
@@ -289,6 +294,30 @@ mod tests {
             let whole = line.flow(bar(6.0), bar(down), room).unwrap().mass_flow.value;
             let single = one.mass_flow(bar(6.0), bar(down), room).unwrap().value;
             assert_relative_eq!(single, whole, max_relative = within);
+        }
+    }
+
+    /// The whole line opens where the drops that open its elements add up to, whatever else stands in it, and passes
+    /// nothing back.
+    #[test]
+    fn one_restriction_opens_where_the_line_does() {
+        let valve = Restriction::new(Conductance::from_si(1e-8).unwrap(), Ratio::from(0.3)).unwrap();
+        let check_valve = valve.with_cracking_pressure(pascals(0.4e5)).unwrap();
+        let line = Line::new(vec![valve, check_valve, valve, check_valve]).unwrap();
+        let one = line.as_one(Ratio::from(0.8)).unwrap();
+        assert_relative_eq!(one.cracking_pressure().unwrap().value, 0.8e5);
+        let at = |bar: f64| AbsolutePressure::new(pascals(bar * 1e5)).unwrap();
+        let room = ThermodynamicTemperature::new::<kelvin>(293.15);
+        // Next to its opening little is left of the drop, and its elements share that otherwise.
+        for (before, behind, within) in [(6.0, 1.0, 0.1), (4.0, 2.5, 0.1), (2.0, 1.0, 0.35), (1.9, 1.0, 0.35)]
+        {
+            let flow = line.flow(at(before), at(behind), room).unwrap().mass_flow;
+            let same = one.mass_flow(at(before), at(behind), room).unwrap();
+            assert!(flow.value > 0.0);
+            assert_relative_eq!(same.value, flow.value, max_relative = within);
+        }
+        for (before, behind) in [(1.79, 1.0), (5.0, 4.21), (1.0, 3.0)] {
+            assert_eq!(one.mass_flow(at(before), at(behind), room).unwrap().value, 0.0);
         }
     }
 

@@ -87,11 +87,14 @@ fn set_point(rig: &Rig, answers: &Answers, hardest: &Hardest) -> Check {
     }
 }
 
-/// Pistons that have stood must come loose at the set point: nothing flows while they stand, so that no droop counts.
+/// Pistons that have stood must come loose at the set point: nothing flows while they stand, so that a droop that grows with
+/// the flow does not count. One of which no flow is stated does, here as in the raise time.
 fn starts(rig: &Rig, answers: &Answers, start: &BreaksLoose) -> Check {
     let set = ends(rig, "regulator.set", rig.regulator.set);
+    let droop = if rig.regulator.rated_flow.is_some() { 0.0 } else { rig.regulator.droop.value };
     let value = start.pressure.pascals();
-    let mut check = at_most(BREAKS_LOOSE, value, set.low, Dimension::Pressure, Sentence::default());
+    let limit = set.low - droop;
+    let mut check = at_most(BREAKS_LOOSE, value, limit, Dimension::Pressure, Sentence::default());
     check.advice = match check.verdict {
         Verdict::Pass if start.multiple > Ratio::from(1.0) => sentence![
             "the air starts a load that has stood anywhere on its way, and as it comes loose it jerks"
@@ -104,13 +107,13 @@ fn starts(rig: &Rig, answers: &Answers, start: &BreaksLoose) -> Check {
         _ => {
             let mut cures = sentence!["the load stays where it has stood: "];
             let spread = spread(rig, "regulator.set");
-            let raised = value + spread;
+            let raised = value + droop + spread;
             let highest = unfavourable_high(rig, &answers.window).pascals();
             // Written to 0.01 bar upwards.
             if answers.window.is_open() && raised + 1e3 + spread <= highest {
                 cures.0.extend(sentence!["raise `regulator.set` to ", at_least_bar(raised), ", or "].0);
             }
-            if let Some(bore) = start.bore_for(GaugePressure::new(crate::units::pressure::pascals(set.low))) {
+            if let Some(bore) = start.bore_for(GaugePressure::new(crate::units::pressure::pascals(limit))) {
                 let bore = Piece::AtLeast(bore.value + rig.tolerance("cylinders.bore"), Dimension::Length);
                 cures.0.extend(sentence!["take a bore of ", bore, ", or "].0);
             }
@@ -267,7 +270,10 @@ mod tests {
     const AREA: f64 = 3.926_990_817e-3;
 
     fn check(rig: &Rig, breakaway: f64) -> Check {
-        let rig = Rig { breakaway: Some(Ratio::from(breakaway)), ..rig.clone() };
+        let mut rig = Rig { breakaway: Some(Ratio::from(breakaway)), ..rig.clone() };
+        // With the flow at which it droops, so that it does not droop without one.
+        rig.regulator.rated_flow =
+            Some(uom::si::f64::MassRate::new::<uom::si::mass_rate::gram_per_second>(5.0));
         evaluate(&rig).unwrap().check(BREAKS_LOOSE).unwrap().clone()
     }
 
@@ -282,6 +288,13 @@ mod tests {
         assert_relative_eq!(start.value.unwrap(), FORCE / AREA / 0.76, max_relative = 1e-8);
         assert_relative_eq!(start.limit.unwrap(), 5.5e5, max_relative = 1e-12);
         assert_eq!(start.verdict, Verdict::Pass);
+        // A droop of which no flow is stated counts, as it does in the raise time.
+        let unstated = evaluate(&Rig { breakaway: Some(Ratio::from(3.0)), ..hive_cart() }).unwrap();
+        assert_relative_eq!(
+            unstated.check(BREAKS_LOOSE).unwrap().limit.unwrap(),
+            5.2e5,
+            max_relative = 1e-12
+        );
         assert!(says(&start).contains("it jerks"));
         assert!(!says(&check(&hive_cart(), 1.0)).contains("it jerks"));
         // 2.8302 bar / (1 - 0.48) = 5.443 bar: 1 % is left. With 7 it is 6.432 bar.

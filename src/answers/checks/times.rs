@@ -2,7 +2,7 @@
 
 use super::{at_least, at_most};
 use crate::answers::check::sentence;
-use crate::answers::{Answers, Check, LowerAnswer, Piece, RaiseAnswer, Sentence, Verdict};
+use crate::answers::{Answers, Check, HeldBackBy, LowerAnswer, Piece, RaiseAnswer, Sentence, Verdict};
 use crate::rig::Rig;
 use crate::sizing::cylinder_force::Action;
 use crate::units::Dimension;
@@ -15,15 +15,20 @@ pub(super) fn checks(rig: &Rig, answers: &Answers, checks: &mut Vec<Check>) {
     checks.push(stop_energy(rig, answers));
 }
 
-/// The air that leaves the rod side of double-acting cylinders holds a raise back, by how much no one has said: the
-/// time is one at the least, which may break a limit but does not keep to it.
-fn rod_side_unknown(rig: &Rig, answers: &Answers) -> bool {
-    let followed =
-        matches!(answers.times.worst_raise(), Some(RaiseAnswer::Arrives { rod_side: Some(_), .. }));
-    rig.cylinders.action == Action::Double && !rig.is_given("cylinders.back-pressure") && !followed
+/// Something that holds a raise back could not be followed: its time is one at the least, which may break a limit but does
+/// not keep to it.
+fn is_at_the_least(raise: Option<RaiseAnswer>) -> bool {
+    matches!(raise, Some(RaiseAnswer::Arrives { left_out: true, .. }))
 }
 
-const ROD_SIDE_UNKNOWN: &str = "the air leaving the rod side holds the load back besides: describe what it leaves through, `line.rod-vent`, or state `cylinders.back-pressure`";
+/// What is not followed, in words.
+fn left_out(rig: &Rig) -> &'static str {
+    if rig.cylinders.action == Action::Double && rig.line.lower.or(rig.line.rod_vent).is_none() {
+        "the air leaving the rod side holds the load back besides: describe what it leaves through, `line.rod-vent`, or state `cylinders.back-pressure`"
+    } else {
+        "what holds it back besides could not be followed to its end: time the built rig"
+    }
+}
 
 fn raise_time(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "raise time";
@@ -45,7 +50,7 @@ fn raise_time(rig: &Rig, answers: &Answers) -> Check {
                 ": the regulator holds no more than the load needs there; raise `regulator.set` or the bore"
             ],
         },
-        Some(RaiseAnswer::Arrives { total, held_back_by, .. }) => {
+        Some(RaiseAnswer::Arrives { total, held_back_by, rod_side, .. }) => {
             let Some(limit) = rig.limits.raise_time else {
                 return unknown(sentence![
                     "it takes ",
@@ -54,24 +59,39 @@ fn raise_time(rig: &Rig, answers: &Answers) -> Check {
                 ]);
             };
             let mut check = at_most(ID, total.value, limit.value, Dimension::Time, Sentence::default());
-            if check.verdict != Verdict::Fail && rod_side_unknown(rig, answers) {
+            if check.verdict != Verdict::Fail && is_at_the_least(answers.times.worst_raise()) {
                 return unknown(sentence![
                     "it takes ",
                     (total.value, Dimension::Time),
                     " at the least: ",
-                    ROD_SIDE_UNKNOWN
+                    left_out(rig)
                 ]);
             }
-            check.advice = match check.verdict {
-                Verdict::Pass => {
-                    sentence!["held back by ", held_back_by.words(rig).into_owned(), " where it is slowest"]
+            let by = held_back_by.words(rig).into_owned();
+            check.advice = match (check.verdict, held_back_by) {
+                (Verdict::Pass, HeldBackBy::RodSide) => sentence!["held back by ", by],
+                (Verdict::Pass, _) => sentence!["held back by ", by, " where it is slowest"],
+                (_, HeldBackBy::RodSide) => {
+                    sentence!["held back by ", by, ": a wider `line.rod-vent` helps"]
                 }
-                _ => sentence![
-                    "held back by ",
-                    held_back_by.words(rig).into_owned(),
-                    ": a wider one helps, or a higher set point"
-                ],
+                _ => sentence!["held back by ", by, ": a wider one helps, or a higher set point"],
             };
+            if check.verdict == Verdict::Pass
+                && let Some(holds) = rod_side
+                && holds.after_return.is_none_or(|time| time > limit)
+            {
+                check.verdict = Verdict::Caution;
+                check.advice = match holds.after_return {
+                    Some(time) => sentence![
+                        "right after a lowering, with the return air still on the rod side, it takes ",
+                        (time.value, Dimension::Time),
+                        ": leave that air time to go, or fit a wider `line.rod-vent`"
+                    ],
+                    None => sentence![
+                        "right after a lowering, with the return air still on the rod side, it does not come up: leave that air time to go"
+                    ],
+                };
+            }
             check
         }
     }
@@ -121,9 +141,9 @@ fn first_slow_lift(rig: &Rig, answers: &Answers) -> Check {
         return unknown(advice);
     };
     let check = at_least(ID, f64::from(quick.count), f64::from(wanted), Dimension::Number, said.clone());
-    if check.verdict != Verdict::Fail && rod_side_unknown(rig, answers) {
+    if check.verdict != Verdict::Fail && is_at_the_least(answers.times.worst_raise()) {
         let mut advice = said;
-        advice.0.extend(sentence![", at best: ", ROD_SIDE_UNKNOWN].0);
+        advice.0.extend(sentence![", at best: ", left_out(rig)].0);
         return unknown(advice);
     }
     check
@@ -132,7 +152,9 @@ fn first_slow_lift(rig: &Rig, answers: &Answers) -> Check {
 fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "lowering speed";
     let unknown = |advice| Check::not_judged(ID, Dimension::Speed, advice);
-    match answers.times.worst_lower() {
+    let empty = answers.times.faster_empty();
+    let who = if empty.is_some() { "the empty platform" } else { "the load" };
+    match empty.or_else(|| answers.times.worst_lower()) {
         None => unknown(sentence![
             "find the C and b, the Cv, the Kv, the effective area or the bore of the lower valve and enter `line.lower`"
         ]),
@@ -144,7 +166,8 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
         Some(LowerAnswer::Arrives { fastest, steady, dropping, wanted, .. }) => {
             let Some(limit) = rig.limits.lower_speed else {
                 return unknown(sentence![
-                    "it comes down at up to ",
+                    who,
+                    " comes down at up to ",
                     (fastest.value, Dimension::Speed),
                     "; say how fast it may: `limits.lower-speed`"
                 ]);
@@ -152,10 +175,12 @@ fn lower_speed(rig: &Rig, answers: &Answers) -> Check {
             let mut check = at_most(ID, fastest.value, limit.value, Dimension::Speed, Sentence::default());
             let drops = dropping > limit || fastest.value > steady.value * (1.0 + 1e-9);
             check.advice = match (check.verdict, wanted) {
-                (Verdict::Pass, _) => sentence!["highest speed of the load on the way down"],
+                (Verdict::Pass, _) => sentence!["highest speed of ", who, " on the way down"],
                 // No lower valve changes this; whether it is wide besides is a second step.
                 _ if drops => sentence![
-                    "the return air makes the load drop before the air under it bears both: feed the return from a regulator of its own, set lower, or throttle it"
+                    "the return air makes ",
+                    who,
+                    " drop before the air under it bears both: feed the return from a regulator of its own, set lower, or throttle it (`line.rod-fill`)"
                 ],
                 (Verdict::Caution, _) => sentence![
                     "close to the limit: watch it on the built rig, loaded, from a low height first"
@@ -194,16 +219,17 @@ fn lower_wide(rig: &Rig, answers: &Answers) -> Option<Check> {
 /// The harder of the two blows against what the stops take.
 fn stop_energy(rig: &Rig, answers: &Answers) -> Check {
     const ID: &str = "blow at the stops";
-    let up = match answers.times.worst_raise() {
+    let times = &answers.times;
+    let up = [times.worst_raise(), times.raise_empty].into_iter().filter_map(|raise| match raise {
         Some(RaiseAnswer::Arrives { end_energy, .. }) => Some(end_energy),
         _ => None,
-    };
-    let down = match answers.times.worst_lower() {
+    });
+    let down = [times.worst_lower(), times.lower_empty].into_iter().filter_map(|lower| match lower {
         Some(LowerAnswer::Arrives { end_energy, .. }) => Some(end_energy),
         _ => None,
-    };
+    });
     let unknown = |advice| Check::not_judged(ID, Dimension::Energy, advice);
-    let Some(hardest) = up.into_iter().chain(down).reduce(uom::si::f64::Energy::max) else {
+    let Some(hardest) = up.chain(down).reduce(uom::si::f64::Energy::max) else {
         return unknown(sentence![
             "needs the data of the raise and lower valves: `line.raise`, `line.lower`"
         ]);
@@ -278,7 +304,12 @@ mod tests {
         assert!(holds.adds > 0.1 * total);
         rig.limits.raise_time = Some(total - 0.5 * holds.adds);
         assert_eq!(verdicts(&rig), [Verdict::Fail; 2]);
-        rig.limits.raise_time = Some(1.2 * total);
+        // In time from a vented rod side, too late with the return air still there.
+        let after_return = holds.after_return.unwrap();
+        assert!(after_return > 1.2 * total);
+        rig.limits.raise_time = Some(1.1 * total);
+        assert_eq!(verdicts(&rig), [Verdict::Caution, Verdict::Pass]);
+        rig.limits.raise_time = Some(1.1 * after_return);
         assert_eq!(verdicts(&rig), [Verdict::Pass; 2]);
     }
 

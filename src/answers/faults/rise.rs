@@ -63,7 +63,9 @@ pub(super) fn rising(case: &Case<'_>, stuck: Option<GaugePressure>) -> Result<Ri
     // Air on the rod side would slow the way up, but need not be there.
     for (raise, load) in raises {
         if let Some(RaiseAnswer::Arrives { total, fastest, leaps, .. }) = raise {
-            let fastest = fastest.min(speed_by_push(&rig, load)?);
+            // Pistons that stick at first leap as far as the air pushes.
+            let most = speed_by_push(&rig, load)?;
+            let fastest = if rig.breakaway.is_some() { most } else { fastest.min(most) };
             let blow = end_energy(moving_mass(load), fastest);
             let by_speed = if fastest.value > 0.0 { lift.height / fastest } else { total };
             arrivals.push(Rise { time: total.max(by_speed), fastest, blow, leaps: leaps.is_some() });

@@ -5,12 +5,13 @@ use uom::si::f64::{Length, MassRate, Pressure, Ratio, Time};
 use uom::si::mass_rate::kilogram_per_second;
 use uom::si::time::second;
 
-use super::{hose_restriction, way_up};
+use super::{hose_restriction, way_down, way_up};
 use crate::air::flow::Restriction;
 use crate::air::flow::series::Line;
 use crate::answers::lift::Lift;
 use crate::rehearsal::{
-    AirModel, Heat, Moment, RegulatorSide, RodSide, Session, Settings, SingleRaise, TankSide, single_raise,
+    AirModel, Heat, Moment, RegulatorSide, RodSide, Session, Settings, SingleLift, TankSide, ThenLower,
+    single_lift,
 };
 use crate::rig::Rig;
 use crate::sizing::cylinder_force::Action;
@@ -39,7 +40,8 @@ pub(in crate::answers) fn rod_passages(rig: &Rig) -> Result<Option<RodSide>> {
     };
     let fittings = rig.line.fittings_on(Way::Down).map(|fitting| fitting.restriction);
     let way_out = hose_restriction(rig).into_iter().chain(fittings).chain([vent]).collect();
-    Ok(Some(RodSide { supply: in_a_row(way_up(rig, fill))?, exhaust: in_a_row(way_out)? }))
+    let start = GaugePressure::new(Pressure::default());
+    Ok(Some(RodSide { supply: in_a_row(way_up(rig, fill))?, exhaust: in_a_row(way_out)?, start }))
 }
 
 /// Passages in a row as one.
@@ -57,38 +59,49 @@ pub(in crate::answers) fn half_way_up(
         return Ok(None);
     };
     let of = Followed { rod_side: Some(rod_side) };
-    let worked = raise_in_time(rig, travel, of, rig.regulator.set, lift.stroke_used)?;
+    let worked = lift_in_time(rig, travel, of, rig.regulator.set, lift.stroke_used, ThenLower::No)?;
     let raise = in_a_row(way_up(rig, valve))?;
     Ok(worked.and_then(|worked| worked.half_way).map(|moment| (moment, raise, rod_side)))
 }
 
-/// What a raise in time follows.
+/// What a lift in time follows.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Followed {
-    /// The passages of the rod side, where air is led there.
+    /// The passages of the rod side; without them it is open, or at the back-pressure stated.
     pub(super) rod_side: Option<RodSide>,
 }
 
-/// Whether a raise has to be followed in time, as far as the rig says enough. A stated back-pressure stands for the air on
-/// the rod side.
+/// Whether a raise has to be followed in time: for the air on the rod side, unless a stated back-pressure alone stands
+/// for that, or for pistons that stick.
 pub(super) fn followed(rig: &Rig) -> Result<Option<Followed>> {
     let sticks = rig.breakaway.is_some_and(|breakaway| breakaway > Ratio::from(1.0));
-    let rod_side = rod_passages(rig)?;
-    let is_needed = sticks || rod_side.is_some() && !rig.is_given("cylinders.back-pressure");
-    let is_known = rod_side.is_some() || rig.cylinders.action == Action::Single;
-    Ok((is_needed && is_known).then_some(Followed { rod_side }))
+    let is_stated = rig.is_given("cylinders.back-pressure") && rig.line.rod_vent.is_none();
+    let rod_side = if is_stated { None } else { rod_passages(rig)? };
+    Ok((sticks || rod_side.is_some()).then_some(Followed { rod_side }))
 }
 
-/// A raise that follows the pressures on the pistons in time, all air at the temperature of the site, from
-/// a supply that does not fall; `None` where the calculation does not come to an end.
-pub(super) fn raise_in_time(
+/// Whether air leaves the rod side on the way up and nothing says how.
+pub(super) fn rod_side_is_unknown(rig: &Rig) -> Result<bool> {
+    let is_stated = rig.is_given("cylinders.back-pressure");
+    Ok(rig.cylinders.action == Action::Double && !is_stated && rod_passages(rig)?.is_none())
+}
+
+/// A lift that follows the pressures on the pistons in time, all air at the temperature of the site, from a supply that
+/// does not fall; `None` where the calculation does not come to an end.
+pub(super) fn lift_in_time(
     rig: &Rig,
     travel: &Travel<'_>,
     of: Followed,
     set: GaugePressure,
     end: Length,
-) -> Result<Option<SingleRaise>> {
+    then: ThenLower,
+) -> Result<Option<SingleLift>> {
     let Some(raise) = rig.line.raise else { return Ok(None) };
+    let lower = match rig.line.lower {
+        Some(valve) => in_a_row([way_down(rig)?.as_slice(), &[valve]].concat())?,
+        // Shut on the way up, and no way down is asked for.
+        None => raise,
+    };
     let regulator = match rig.regulator.rated_flow {
         Some(rated_flow) => RegulatorSide { set, droop: rig.regulator.droop, rated_flow },
         None => RegulatorSide {
@@ -114,8 +127,7 @@ pub(super) fn raise_in_time(
         battery: None,
         regulator,
         raise: in_a_row(way_up(rig, raise))?,
-        // Shut on the way up.
-        lower: raise,
+        lower,
         line_relief: None,
         rod_side: of.rod_side,
         dead: dead_volume(&rig.cylinders, rig.line.hose.as_ref()),
@@ -126,7 +138,7 @@ pub(super) fn raise_in_time(
         breakaway: rig.breakaway.unwrap_or(Ratio::from(1.0)),
         cylinder_heat: Heat::Perfect,
     };
-    match single_raise(&session, Time::new::<second>(LONGEST_RAISE_S), &Settings::default()) {
+    match single_lift(&session, Time::new::<second>(LONGEST_RAISE_S), then, &Settings::default()) {
         Ok(worked) => Ok(Some(worked)),
         Err(Error::Simulation { .. }) => Ok(None),
         Err(error) => Err(error),

@@ -436,6 +436,7 @@ fn the_way_down_begins_with_the_air_that_the_raise_left() {
     };
     let followed = lower(&rig);
     assert_relative_eq!(followed.value, worked.lifts[0].lower_time.unwrap().value, max_relative = 0.07);
+    rig.line.rod_vent = None;
     rig.given.insert("cylinders.back-pressure");
     assert!(lower(&rig) < 0.95 * followed, "{:?} {followed:?}", lower(&rig));
 }
@@ -523,4 +524,136 @@ fn a_load_too_quick_for_slow_motion_is_told() {
     let (is_told, share, by_hand) = told(&rig);
     assert!(is_told && by_hand > 0.1);
     assert_relative_eq!(share.unwrap().value, by_hand, max_relative = 1e-9);
+}
+
+fn lowered(lower: Option<LowerAnswer>) -> (Time, Velocity) {
+    match lower {
+        Some(LowerAnswer::Arrives { total, fastest, .. }) => (total, fastest),
+        other => panic!("{other:?}"),
+    }
+}
+
+/// The platform that comes down empty went up empty, and the heaviest load as heavy as it is: each as if it were the load
+/// of the rig file.
+#[test]
+fn each_load_comes_down_from_the_pressure_that_held_it() {
+    let mut single = with_valves();
+    single.cycle.end_pressure = EndPressure::Load;
+    let mut double = double_acting();
+    double.cycle.end_pressure = EndPressure::Load;
+    double.line.raise = Some(valve(0.8, 0.3));
+    for mut rig in [single, double] {
+        rig.load.moving = Mass::new::<uom::si::mass::kilogram>(30.0);
+        rig.tolerances.insert("load.mass", 20.0);
+        let times = evaluate(&rig).unwrap().times;
+        let alone = |mass: Mass| {
+            let mut rig = rig.clone();
+            rig.tolerances.clear();
+            rig.load.mass = mass;
+            evaluate(&rig).unwrap().times
+        };
+        let empty = alone(Mass::default());
+        assert_eq!(lowered(times.lower_empty), lowered(empty.lower));
+        let heavy = alone(rig.load.mass + Mass::new::<uom::si::mass::kilogram>(20.0));
+        assert_eq!(lowered(times.lower_heaviest), lowered(heavy.lower));
+        assert_ne!(lowered(times.lower), lowered(times.lower_heaviest));
+    }
+}
+
+/// An empty platform on which the return air makes it drop, while the loaded one bears it: the faster one is judged.
+#[test]
+fn the_faster_of_load_and_empty_platform_is_judged() {
+    let mut rig = double_acting();
+    rig.cycle.end_pressure = EndPressure::Load;
+    rig.load.moving = Mass::new::<uom::si::mass::kilogram>(5.0);
+    rig.line.raise = Some(valve(0.8, 0.3));
+    let times = evaluate(&rig).unwrap().times;
+    let (loaded, empty) = (lowered(times.lower).1, lowered(times.lower_empty).1);
+    assert!(empty > loaded, "{empty:?} {loaded:?}");
+    rig.limits.lower_speed = Some(0.5 * (empty + loaded));
+    let answers = evaluate(&rig).unwrap();
+    let check = answers.check("lowering speed").unwrap();
+    assert_eq!(check.verdict, crate::answers::Verdict::Fail);
+    assert_eq!(check.value, Some(empty.value));
+    assert!(format!("{:?}", check.advice).contains("the empty platform"));
+}
+
+/// A check valve before the rod-side vent holds its cracking pressure there: where the set point does not bear that, the
+/// load stops, in `check` as in a rehearsal.
+#[test]
+fn a_check_valve_before_the_vent_holds_a_load_back() {
+    use crate::answers::rehearsal::{Extent, plan, rehearse};
+    let mut rig = double_acting();
+    rig.regulator.droop = Pressure::default();
+    rig.load.take_up = Length::default();
+    let cracking = crate::units::pressure::pascals(1e5);
+    let fitting = Fitting {
+        name: "check valve".to_owned(),
+        way: Way::Down,
+        count: 1,
+        restriction: valve(1.0, 0.3).with_cracking_pressure(cracking).unwrap(),
+    };
+    rig.line.fittings = vec![fitting];
+    let (cap, ring) = (rig.cylinders.cap_area().value, rig.cylinders.ring_area().value);
+    let thrust = rig.regulator.set.pascals() * (1.0 - rig.cylinders.friction.value) * cap;
+    // Moving parts and load together, with the vent holding 1 bar.
+    let most = (thrust - 1e5 * ring) / 9.806_65 - rig.load.moving.value;
+    for (share, arrives) in [(0.97, true), (1.03, false)] {
+        rig.load.mass = Mass::new::<uom::si::mass::kilogram>(share * most / rig.load.share.value);
+        assert!(9.806_65 * moving_mass(rig.load).value < thrust, "it would rise without");
+        let raise = evaluate(&rig).unwrap().times.raise;
+        assert_eq!(matches!(raise, Some(RaiseAnswer::Arrives { .. })), arrives, "{raise:?}");
+        let plan = plan(&rig, Extent::Lifts(1)).unwrap();
+        let worked = rehearse(&rig, &plan, None, &mut |_, _| ()).unwrap().rehearsal;
+        assert_eq!(worked.lifts[0].outcome.arrived(), arrives);
+    }
+}
+
+/// A stated back-pressure stands for the rod side, unless `rod-vent` says how it empties as well.
+#[test]
+fn a_described_vent_counts_beside_a_stated_back_pressure() {
+    let mut rig = double_acting();
+    rig.line.raise = Some(valve(0.8, 0.3));
+    rig.given.insert("cylinders.back-pressure");
+    let total = |rig: &Rig| match evaluate(rig).unwrap().times.raise {
+        Some(RaiseAnswer::Arrives { total, left_out: false, .. }) => total,
+        other => panic!("{other:?}"),
+    };
+    let stated = total(&rig);
+    // Pistons that hardly stick take as long as those that do not, the back-pressure still alone.
+    let sticks = Rig { breakaway: Some(Ratio::from(1.000_001)), ..rig.clone() };
+    assert_relative_eq!(total(&sticks).value, stated.value, max_relative = 1e-4);
+    let mut without_lower = sticks;
+    without_lower.line.lower = None;
+    assert_relative_eq!(total(&without_lower).value, stated.value, max_relative = 1e-4);
+    rig.line.rod_vent = Some(valve(0.05, 0.3));
+    assert!(total(&rig) > 1.5 * stated);
+}
+
+/// analytic: with much dead volume the trapped air keeps its pressure, so what breaks the load loose pushes all the way:
+/// `F/(1 - k mu) - F` over the stroke, of which the seals take their part.
+#[test]
+fn a_leap_hits_the_stop() {
+    let mut rig = with_valves();
+    rig.load.take_up = Length::default();
+    rig.linkage.efficiency = Ratio::from(1.0);
+    rig.cylinders.clearance = uom::si::f64::Volume::new::<uom::si::volume::liter>(1e4);
+    rig.breakaway = Some(Ratio::from(2.0));
+    rig.limits.stop_energy = Some(Energy::new::<uom::si::energy::joule>(1.0));
+    let answers = evaluate(&rig).unwrap();
+    let force = answers.lift.worst.force.value;
+    let mu = rig.cylinders.friction.value;
+    let thrust = force / (1.0 - 2.0 * mu);
+    let by_hand = (thrust - force) * rig.cylinders.stroke.value;
+    match answers.times.raise {
+        Some(RaiseAnswer::Arrives { end_energy, fastest, leaps: Some(_), .. }) => {
+            assert_relative_eq!(end_energy.value, by_hand, max_relative = 1e-2);
+            let mass = force / 9.806_65;
+            assert_relative_eq!(fastest.value, (2.0 * by_hand / mass).sqrt(), max_relative = 1e-2);
+        }
+        other => panic!("{other:?}"),
+    }
+    let check = answers.check("blow at the stops").unwrap();
+    assert_eq!(check.verdict, crate::answers::Verdict::Fail);
+    assert!(crate::answers::notes(&rig, &answers).iter().any(|note| format!("{note:?}").contains("leaps")));
 }

@@ -126,7 +126,8 @@ impl Bench<'_> {
         let Some(LowerAnswer::Arrives { fastest, steady, end_energy, wanted, .. }) = times.lower else {
             return Ok(());
         };
-        let Some((passing, taken_up)) = fastest_of_lowering(rig, travel, &self.answers.lift)? else {
+        let Some((passing, taken_up)) = fastest_of_lowering(rig, travel, &self.answers.lift, times.raise)?
+        else {
             return Ok(());
         };
         let site = rig.site.atmosphere;
