@@ -27,6 +27,7 @@ pub(super) fn all(rig: &Rig, travel: &Travel<'_>, answers: &Answers, air: &Isoth
     linkage::checks(rig, travel, answers, &mut checks);
     structure::checks(rig, answers, &mut checks);
     order::checks(rig, air, &mut checks)?;
+    checks.extend(order::rod_side(rig, &answers.times));
     supply::checks(rig, answers, &mut checks);
     charge::checks(rig, answers, &mut checks);
     times::checks(rig, answers, &mut checks);

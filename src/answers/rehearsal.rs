@@ -41,6 +41,8 @@ const LEVEL: f64 = 0.99;
 const PAID_FOR: f64 = 0.01;
 /// Share of a session that rounding may add to it.
 const LATE: f64 = 1e-6;
+/// Share of a session by which it must fall behind its pace to be told first.
+const TOLD_FIRST: f64 = 1e-3;
 
 /// How much is worked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -535,7 +537,8 @@ pub fn rehearse(
     let spent = energy.electric.map(|electric| electric + energy.steady);
     Ok(Rehearsed {
         headline: headline(rig, plan, &rehearsal),
-        notes: [blown(rig, &rehearsal), too_quick(rig, &travel, &rehearsal)].concat(),
+        notes: [blown(rig, &rehearsal), pressed(rig, &rehearsal), too_quick(rig, &travel, &rehearsal)]
+            .concat(),
         height: travel.height(lift.stroke_used) - rig.load.take_up,
         whole_height: lift.height - rig.load.take_up,
         lifts_wanted: plan.lifts,
@@ -573,6 +576,21 @@ fn blown(rig: &Rig, rehearsal: &Rehearsal) -> Vec<Sentence> {
         ]);
     }
     notes
+}
+
+/// A rod side that its own pistons bring above what the cylinders are rated for.
+fn pressed(rig: &Rig, rehearsal: &Rehearsal) -> Vec<Sentence> {
+    let highest = rehearsal.highest_rod_pressure.filter(|highest| *highest > rig.cylinders.rating);
+    let say = |highest: GaugePressure| {
+        sentence![
+            "The air on the rod side comes to ",
+            (highest.pascals(), Dimension::Pressure),
+            ", above the ",
+            (rig.cylinders.rating.pascals(), Dimension::Pressure),
+            " of `cylinders.rating`: the whole piston pushes on the air around the rod. Fit a wider vent (`line.rod-vent`)."
+        ]
+    };
+    highest.map(say).into_iter().collect()
 }
 
 /// A first lift so quick that the energy of motion, which the model leaves out, counts.
@@ -613,7 +631,7 @@ fn headline(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
     {
         sentence.0.extend(sentence!["; the battery is empty after ", (empty.value, Dimension::Time)].0);
     }
-    if let Some(behind) = behind_pace(rehearsal) {
+    if let Some(behind) = behind_pace(rehearsal).filter(|behind| *behind > rehearsal.time * TOLD_FIRST) {
         let behind = (behind.value, Dimension::Time);
         sentence.0.extend(sentence!["; the session falls ", behind, " behind its pace"].0);
     }

@@ -120,7 +120,7 @@ pub struct RodSideHolds {
     pub adds: Time,
     /// Pressure on the cap side as the raise ends.
     pub arrives_at: GaugePressure,
-    /// Highest pressure on the rod side.
+    /// Highest pressure on the rod side, also where the return air stood there at first.
     pub highest: GaugePressure,
     /// Time of a raise that begins while the return air still stands on the rod side; `None` where it does not arrive.
     pub after_return: Option<Time>,
@@ -463,14 +463,13 @@ fn worked_raise(
     let rod_side = match of.rod_side.zip(worked.highest_rod_pressure) {
         Some((passages, highest)) => {
             let full = Followed { rod_side: Some(RodSide { start: set, ..passages }) };
-            let after_return = match whole {
-                true => lift_in_time(rig, travel, full, set, end, ThenLower::No)?,
-                false => None,
-            };
+            let after_return =
+                if whole { lift_in_time(rig, travel, full, set, end, ThenLower::No)? } else { None };
+            let then = after_return.as_ref().and_then(|worked| worked.highest_rod_pressure);
             Some(RodSideHolds {
                 adds,
                 arrives_at: worked.cap_pressure,
-                highest,
+                highest: then.map_or(highest, |then| highest.max(then)),
                 after_return: after_return.and_then(|worked| worked.raise_time),
             })
         }

@@ -10,6 +10,7 @@ pub static PRESSURE_ORDER: Formula = Formula {
     expression: "p_set + headroom <= p_cut_in < p_cut_out\n\
 1.10 p_cut_out <= p_relief <= p_tank\n\
 p_set (1 + t) <= p_part\n\
+p_set (1 + t) A / A_r <= p_part around the rods of double-acting cylinders, their vent shut\n\
 p_full <= p_inlet\n\
 a bottle: p_full <= p_tank",
     symbols: &[
@@ -21,6 +22,8 @@ a bottle: p_full <= p_tank",
         ("p_tank", "pressure that the receiver is rated for, gauge"),
         ("t", "share of the set point by which the outlet may stand above it"),
         ("p_part", "pressure that a part after the regulator is rated for: cylinders, line; gauge"),
+        ("A", "area of a piston"),
+        ("A_r", "the same around its rod"),
         ("p_full", "cut-out, or the pressure to which a bottle is filled, gauge"),
         ("p_inlet", "highest inlet pressure of the regulator, gauge"),
     ],

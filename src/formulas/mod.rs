@@ -225,6 +225,7 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         | "filled-to within rating"
         | "cylinders at set point"
         | "line at set point"
+        | "rod side, vent shut"
         | "regulator inlet" => &PRESSURE_ORDER,
         "relief capacity" => &RELIEF_CAPACITY,
         "cylinders, regulator stuck open" | "line, regulator stuck open" | "line relief capacity" => {

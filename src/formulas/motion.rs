@@ -116,7 +116,7 @@ may be off by a fifth, and the time with it (common practice, no source).",
 pub static RAISE_DOUBLE_ACTING: Formula = Formula {
     topic: "raise-double-acting",
     title: "Raise against the air on the rod side",
-    asks: "How long does a raise take when double-acting cylinders must push out the air before their rods?",
+    asks: "How long does a raise take when double-acting cylinders must push out the air on their rod side?",
     expression: "R T q = growth of p V in time, V = V_dead + A x\n\
 R T q_r = fall of p_r V_r in time, V_r = V_dead + A_r (s - x)\n\
 A (p - p_0) (1 - mu) = F + A_r (p_r - p_0)\n\
@@ -144,9 +144,10 @@ t = t_0 + t_rod",
     ],
     source: "mass balance of an ideal gas at one temperature, ISO 6358, balance of forces; solved in time as a \
 rehearsal is, the supply kept up",
-    validity: "slow motion, both sides at the pressure of the site when the valve opens. A stated \
-`cylinders.back-pressure` takes the place of the rod side. Without `line.rod-vent` the air is taken to leave through \
-a passage like `line.lower`.",
+    validity: "slow motion, both sides at the pressure of the site when the valve opens: right after a lowering the \
+return air still stands on the rod side, and the raise takes longer. A stated `cylinders.back-pressure` takes the \
+place of the rod side, or is the least there if `line.rod-vent` is given too. Without `line.rod-vent` the air is taken \
+to leave through a passage like `line.lower`.",
     mistakes: "A throttle for lowering that the rod side breathes through as well slows the way up.",
 };
 
@@ -169,7 +170,8 @@ n = number of lifts, from the first, with t <= t_slow",
     source: "the count of strokes (slow gas) and the raise time, put together here",
     validity: "cautious: the pressure after a lift is taken all through it, droop is taken off it as off a set point, \
 and a lift that comes to a stop is slow. The load is the given one. A rehearsal follows the pressures in time and may \
-make a lift more.",
+make a lift more. Of double-acting cylinders each lift begins with the rod side vented; lifts that follow on a lowering \
+at once are slower.",
     mistakes: "Long before the load stalls, lifts slow down: count the strokes that are quick enough.",
 };
 
@@ -181,7 +183,7 @@ pub static LOWERING_SPEED: Formula = Formula {
     expression: "F = (W r + F_arms) eta + springs\n\
 p_sink = (F + p_set N A_r (1 - mu)) / (N A_1 (1 + mu)), p_set for double-acting cylinders only\n\
 v = q(p_sink) R T / (p_sink A + F_x), times r for the load\n\
-the time as for a raise, from the pressure held\n\
+the time as for a raise, from the pressure held; double acting: both sides followed in time\n\
 a hose torn off at the cylinders: one hole of its bore, Cd = 0.97; never faster than a fall",
     symbols: &[
         ("p_sink", "pressure that the sinking load keeps up, friction against it; absolute where it gives v"),
@@ -204,9 +206,9 @@ a hose torn off at the cylinders: one hole of its bore, Cd = 0.97; never faster 
         A,
     ],
     source: "balance of forces; mass balance of an ideal gas at one temperature",
-    validity: "slow motion. The return air of double-acting cylinders stands at the set point all the way, which is the \
-fastest that it can do: where its own passage holds it back, the load is slower. If it asks more of the air held than \
-that has, the load drops at first, no faster than the return air comes through a passage like `line.raise`. With less friction than stated the \
+    validity: "slow motion. For the speed the return air of double-acting cylinders stands at the set point all the way, \
+which is the fastest that it can do: where its own passage holds it back, the load is slower. If it asks more of the air held than \
+that has, the load drops at first, no faster than the return air comes through `line.rod-fill`. With less friction than stated the \
 load comes down faster.",
     mistakes: "A lower valve opened wide lets a heavy load down much faster than the same valve lets it up.",
 };

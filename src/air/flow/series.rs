@@ -317,7 +317,7 @@ mod tests {
             assert_relative_eq!(same.value, flow.value, max_relative = within);
         }
         for (before, behind) in [(1.79, 1.0), (5.0, 4.21), (1.0, 3.0)] {
-            assert_eq!(one.mass_flow(at(before), at(behind), room).unwrap().value, 0.0);
+            assert!(one.mass_flow(at(before), at(behind), room).unwrap().value.abs() <= 0.0);
         }
     }
 

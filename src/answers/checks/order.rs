@@ -8,9 +8,10 @@ use crate::Result;
 use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
 use crate::answers::stuck_open::{LineRelief, StuckOpen, line_relief_for, stuck_open};
-use crate::answers::{Check, Piece, Sentence, Verdict};
+use crate::answers::{Check, Piece, RaiseAnswer, Sentence, Times, Verdict};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Compressor, Pump};
+use crate::sizing::cylinder_force::Action;
 use crate::units::{Dimension, GaugePressure};
 
 /// Relief valves open at least this far above cut-out. Common practice, no source.
@@ -231,6 +232,47 @@ fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
             None => unknown_rating(id, field),
         });
     }
+}
+
+/// The rod side of double-acting cylinders while they push against its air: with nothing let out, the set point on the whole
+/// piston stands against the ring alone. That takes a vent that is shut, so it is a caution; a raise whose vent lets it
+/// come so far is a failure.
+pub(super) fn rod_side(rig: &Rig, times: &Times) -> Option<Check> {
+    const ID: &str = "rod side, vent shut";
+    if rig.cylinders.action != Action::Double {
+        return None;
+    }
+    let ratings =
+        parts(rig).into_iter().filter_map(|(rating, field, _)| rating.map(|rating| (rating, field)));
+    let (rating, field) = ratings.min_by(|one, two| one.0.total_cmp(&two.0))?;
+    let areas = rig.cylinders.cap_area() / rig.cylinders.ring_area();
+    let highest = crept_set(rig) * areas.value;
+    let mut check = at_most(ID, highest, rating, Dimension::Pressure, Sentence::default());
+    let worked =
+        [times.raise, times.raise_empty, times.raise_heaviest].into_iter().filter_map(|raise| match raise {
+            Some(RaiseAnswer::Arrives { rod_side: Some(holds), .. }) => Some(holds.highest.pascals()),
+            _ => None,
+        });
+    let reached = worked.fold(0.0, f64::max);
+    check.advice = match check.verdict {
+        Verdict::Fail if reached > rating => sentence![
+            "a raise brings the air on the rod side to ",
+            bar(reached),
+            ": fit a wider vent (`line.rod-vent`), or parts with a higher ",
+            field
+        ],
+        Verdict::Fail => {
+            check.verdict = Verdict::Caution;
+            sentence![
+                "the whole piston pushes on the air around the rod: a vent that is shut, blocked or throttled too far brings it above ",
+                field,
+                ". Throttle with a screw that cannot shut it, fit a relief valve there, or parts with a higher rating"
+            ]
+        }
+        Verdict::Caution => sentence!["close to ", field, " if the vent of the rod side is shut or blocked"],
+        _ => sentence!["the whole piston pushes on the air around the rod, and the parts bear that"],
+    };
+    Some(check)
 }
 
 /// A regulator that sticks open: where the tank's pressure, or the relief valve after the regulator, stands to the

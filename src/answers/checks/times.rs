@@ -292,7 +292,37 @@ mod tests {
         assert_eq!(verdicts(&rig), [Verdict::Pass; 2], "described");
     }
 
-    /// A limit that the raise keeps with the rod side open to the air, and breaks with the air before the rod.
+    /// analytic: a rod of half the area of its piston doubles the pressure around it.
+    #[test]
+    fn a_vent_that_is_shut_multiplies_the_pressure() {
+        let mut rig = double_acting();
+        rig.cylinders.rod = rig.cylinders.bore * 0.5_f64.sqrt();
+        rig.line.rating = None;
+        let judged = |rig: &Rig| evaluate(rig).unwrap().check("rod side, vent shut").cloned();
+        let bound = 2.0 * rig.regulator.set.pascals() * (1.0 + rig.regulator.tolerance.value);
+        let rated = |pascals: f64| crate::units::GaugePressure::new(crate::units::pressure::pascals(pascals));
+        rig.cylinders.rating = rated(1.1 * bound);
+        let check = judged(&rig).unwrap();
+        approx::assert_relative_eq!(check.value.unwrap(), bound, max_relative = 1e-12);
+        assert_eq!(check.verdict, Verdict::Pass);
+        rig.cylinders.rating = rated(0.9 * bound);
+        rig.line.rod_vent = rig.line.raise;
+        assert_eq!(judged(&rig).unwrap().verdict, Verdict::Caution, "a vent that is open");
+        // A light load on a vent that is all but shut.
+        rig.load.mass *= 0.01;
+        rig.load.moving *= 0.01;
+        let conductance = crate::air::flow::Conductance::from_si(1e-10).unwrap();
+        let shut = crate::air::flow::Restriction::new(conductance, uom::si::f64::Ratio::from(0.3));
+        rig.line.rod_vent = Some(shut.unwrap());
+        rig.cylinders.friction = uom::si::f64::Ratio::default();
+        let check = judged(&rig).unwrap();
+        assert_eq!(check.verdict, Verdict::Fail, "{check:?} {:?}", evaluate(&rig).unwrap().times.raise);
+        assert!(format!("{:?}", check.advice).contains("wider vent"));
+        rig.cylinders.action = Action::Single;
+        assert_eq!(judged(&rig), None);
+    }
+
+    /// A limit that the raise keeps with the rod side open to the air, and breaks with the air there.
     #[test]
     fn the_air_on_the_rod_side_is_judged() {
         let mut rig = double_acting();
