@@ -142,11 +142,16 @@ impl Bound {
 /// The range in words: `from 0 % to 100 %`.
 #[must_use]
 pub fn range_words(low: Bound, high: Bound) -> String {
+    range_said_as(low, high, low.text(), high.text())
+}
+
+/// As [`range_words`], with the ends in words of their own.
+pub(super) fn range_said_as(low: Bound, high: Bound, least: &str, most: &str) -> String {
     match (low, high) {
-        (Bound::Included(low), Bound::Included(high)) => format!("from {low} to {high}"),
-        (Bound::Included(low), Bound::Excluded(high)) => format!("at least {low} and below {high}"),
-        (Bound::Excluded(low), Bound::Included(high)) => format!("above {low} and at most {high}"),
-        (Bound::Excluded(low), Bound::Excluded(high)) => format!("above {low} and below {high}"),
+        (Bound::Included(_), Bound::Included(_)) => format!("from {least} to {most}"),
+        (Bound::Included(_), Bound::Excluded(_)) => format!("at least {least} and below {most}"),
+        (Bound::Excluded(_), Bound::Included(_)) => format!("above {least} and at most {most}"),
+        (Bound::Excluded(_), Bound::Excluded(_)) => format!("above {least} and below {most}"),
     }
 }
 

@@ -16,11 +16,11 @@ use uom::si::{
 use super::{Reported, Resolver, flag_place};
 use crate::rig::DefaultUsed;
 use crate::rig::document::Stated;
-use crate::rig::fields::{self, Bound, Field, Kind, Measure, Need, PressureKind, range_words};
+use crate::rig::fields::{self, Bound, Field, Kind, Measure, Need, PressureKind, range_said_as, range_words};
 use crate::rig::problem::{Place, Problem, is_hidden, shown};
 use crate::rig::tree::{Node, Value};
 use crate::rig::unknown::closest;
-use crate::units::display::{UnitSystem, show};
+use crate::units::display::{UnitSystem, show, show_at_least, show_at_most};
 use crate::units::parse::{Quantity, parse};
 use crate::units::table::{System, units_for};
 use crate::units::{Dimension, FreeAirFlow, GaugePressure, Mark, ReferenceState};
@@ -505,13 +505,15 @@ fn lies_below(value: f64, bound: Bound, end: f64) -> bool {
     }
 }
 
-/// The range in the family of units that the value was written in.
+/// The range in the family of units that the value was written in, each end rounded to the side on which it is kept.
 fn range_in(system: System, measure: &Measure) -> String {
     if system != System::Us {
         return range_words(measure.low, measure.high);
     }
-    let end = |bound| show(bound_si(bound, measure.dimension), measure.dimension, UnitSystem::Us);
-    format!("from {} to {}", end(measure.low), end(measure.high))
+    let dimension = measure.dimension;
+    let least = show_at_least(bound_si(measure.low, dimension), dimension, UnitSystem::Us);
+    let most = show_at_most(bound_si(measure.high, dimension), dimension, UnitSystem::Us);
+    range_said_as(measure.low, measure.high, &least, &most)
 }
 
 fn range_hint(field: &Field, measure: &Measure, quantity: &Quantity) -> String {
@@ -609,6 +611,28 @@ mod tests {
                 let high = bound_si(measure.high, measure.dimension);
                 assert!(low < high, "{}", field.path);
             }
+        }
+    }
+
+    #[test]
+    fn every_end_that_is_printed_in_us_units_keeps_to_the_range() {
+        let is_in = |said: &str, measure: &Measure| {
+            let si = parse(said, measure.dimension).map_or(f64::NAN, |quantity| quantity.si);
+            let (low, high) =
+                (bound_si(measure.low, measure.dimension), bound_si(measure.high, measure.dimension));
+            // What is not allowed itself is announced by `above` and `below`.
+            (si >= low - SLACK * low.abs()) && (si <= high + SLACK * high.abs())
+        };
+        for field in FIELDS {
+            let Kind::Quantity(measure) = field.kind else { continue };
+            let range = range_in(System::Us, &measure);
+            let plain = ["from ", "at least ", "above "].iter().find_map(|word| range.strip_prefix(word));
+            let ends = plain.and_then(|ends| {
+                [" to ", " and below ", " and at most "].iter().find_map(|between| ends.split_once(between))
+            });
+            let (low, high) = ends.unwrap_or_else(|| panic!("{}: {range}", field.path));
+            assert!(is_in(low, &measure) && is_in(high, &measure), "{}: {range}", field.path);
+            assert_eq!(range.starts_with("above"), matches!(measure.low, Bound::Excluded(_)), "{range}");
         }
     }
 
