@@ -16,4 +16,4 @@ mod root;
 pub mod sizing;
 pub mod units;
 
-pub use error::{Error, Result, StopReason};
+pub use error::{Error, Misfit, Result, StopReason};

@@ -7,9 +7,7 @@ use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N2, P1, P3, P4, Z0};
 
 use crate::guard;
-use crate::units::display::{UnitSystem, show, show_at_most};
-use crate::units::table::Dimension;
-use crate::{Error, Result};
+use crate::{Error, Misfit, Result};
 
 /// Second moment of area, m4.
 pub type SecondMoment = Quantity<ISQ<P4, Z0, Z0, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
@@ -73,6 +71,11 @@ pub(crate) fn length_or_none(quantity: &'static str, length: Length) -> Result<(
     if length == Length::default() { Ok(()) } else { real_length(quantity, length) }
 }
 
+/// Whether a length is at most another. Rounding in the conversion of units must not refuse a limit that is met.
+pub(crate) fn at_most(length: Length, limit: Length) -> bool {
+    length.value <= limit.value * (1.0 + 1e-12)
+}
+
 /// Refuses a length that does not fit, and says which limit it would have to keep.
 pub(crate) fn fits(
     holds: bool,
@@ -81,28 +84,20 @@ pub(crate) fn fits(
     limit: Length,
     requirement: &'static str,
 ) -> Result<()> {
-    if holds { Ok(()) } else { Err(unfit(quantity, length, &text(limit), requirement)) }
+    let misfit = Misfit { length, limit, is_least: false };
+    if holds { Ok(()) } else { Err(Error::DoesNotFit { quantity, misfit, requirement }) }
 }
 
-/// As [`fits`], for a limit that is itself allowed: shown so that the printed figure keeps it.
-pub(crate) fn fits_up_to(
+/// As [`fits`], for a limit that must be reached.
+pub(crate) fn reaches(
     holds: bool,
     quantity: &'static str,
     length: Length,
     limit: Length,
     requirement: &'static str,
 ) -> Result<()> {
-    let most = || show_at_most(limit.value, Dimension::Length, UnitSystem::Metric);
-    if holds { Ok(()) } else { Err(unfit(quantity, length, &most(), requirement)) }
-}
-
-fn unfit(quantity: &'static str, length: Length, limit: &str, requirement: &'static str) -> Error {
-    let value = format!("{}, and the limit is {limit} here", text(length));
-    Error::OutOfRange { quantity, value, requirement }
-}
-
-fn text(length: Length) -> String {
-    show(length.value, Dimension::Length, UnitSystem::Metric)
+    let misfit = Misfit { length, limit, is_least: true };
+    if holds { Ok(()) } else { Err(Error::DoesNotFit { quantity, misfit, requirement }) }
 }
 
 /// Refuses a stress or modulus that is not above zero and within what any solid has.

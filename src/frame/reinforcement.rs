@@ -100,8 +100,8 @@ impl Member {
     /// The member with a further part.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] as [`Shape::section`] and [`Material::check`], and if a part is to go inside a
-    /// first part that has no hole, or does not fit into it, or would meet another part there.
+    /// As [`Shape::section`] and [`Material::check`]; [`Error::OutOfRange`] if a part is to go inside a first part
+    /// that has no hole, [`Error::DoesNotFit`] if it does not fit into it, or would meet another part there.
     pub fn with(mut self, part: Part, position: Position) -> Result<Self> {
         part.material.check()?;
         let section = part.shape.section()?;

@@ -263,3 +263,123 @@ fn answer(text: &str) {
         assert!(problems.to_string().contains(" in rig.toml"));
     }
 }
+
+const IN_INCHES: &str = "[tank]
+volume = \"1 gal\"
+rating = \"4400 psi\"
+filled-to = \"2900 psi\"
+[regulator]
+set = \"87 psi\"
+[cylinders]
+count = 1
+bore = \"2 in\"
+rod = \"0.75 in\"
+stroke = \"10 in\"
+action = \"single\"
+rating = \"145 psi\"
+[load]
+mass = \"130 lb\"
+lift = \"9 in\"
+";
+
+/// What is wrong with further lines of a file in inches.
+fn wrong_in_inches(further: &str) -> Option<String> {
+    let source = Source::new("inches.toml", &format!("{IN_INCHES}{further}"));
+    let read = Document::read(Some(&source), &Overrides::none()).rig();
+    read.err().map(|problems| problems.to_string())
+}
+
+/// A limit as it is printed, and what comes of it when it is typed in.
+#[track_caller]
+fn follows_the_limit(line: impl Fn(&str) -> String, wrong: &str, said: &str, limit: &str) {
+    let problems = wrong_in_inches(&line(wrong)).unwrap();
+    assert!(problems.contains(said), "{problems}");
+    assert!(!problems.contains(" mm"), "{problems}");
+    let after = wrong_in_inches(&line(limit));
+    assert!(after.is_none(), "{limit}: {after:?}");
+}
+
+fn beam_in_inches(section: &str, further: &str) -> String {
+    format!(
+        "[[frame]]\nname = \"fork\"\nsupport = \"cantilever\"\nspan = \"500 mm\"\nload-share = \"50 %\"\n\
+         steel = \"S235\"\nsection = {{ {section} }}\n{further}"
+    )
+}
+
+#[test]
+fn sections_in_a_file_in_inches_are_answered_in_inches() {
+    // By EN 10219-2 the outer radius is 2.5 t between 6 and 10 mm: 1.5/2/2.5 = 0.3 in. A side of 1 in keeps to 2 t,
+    // whose last wall is 6/25.4 = 0.236 22 in.
+    for (side, limit) in [("1.5 in", "0.3 in"), ("1 in", "0.2362 in")] {
+        let tube = |wall: &str| {
+            beam_in_inches(&format!("kind = \"square tube\", side = \"{side}\", wall = \"{wall}\""), "")
+        };
+        let said = format!("the tube wall of this beam is 0.4 in, and the limit is {limit} here");
+        follows_the_limit(tube, "0.4 in", &said, limit);
+    }
+    // Half of the side, 1.181/2 = 0.5905 in.
+    let radius = |outer: &str| {
+        let radii = format!("outer-radius = \"{outer}\", inner-radius = \"0.4 in\"");
+        beam_in_inches(
+            &format!("kind = \"square tube\", side = \"1.181 in\", wall = \"0.12 in\", {radii}"),
+            "",
+        )
+    };
+    let said = "the outer corner radius of this beam is 0.625 in, and the limit is 0.5905 in here";
+    follows_the_limit(radius, "0.625 in", said, "0.5905 in");
+    // The hole of 60 mm less two walls of 4 mm, 52/25.4 = 2.047 24 in, and 52.02/25.4 = 2.048 03 in.
+    let inside = |side: &str| {
+        let part = format!("section = {{ kind = \"square bar\", side = \"{side}\" }}");
+        beam_in_inches(
+            "kind = \"square tube\", side = \"60 mm\", wall = \"4 mm\", corners = \"sharp\"",
+            &format!("reinforcement = [{{ position = \"inside\", {part} }}]\n"),
+        )
+    };
+    let said = "the width of the inner part is 2.048 in, and the limit is 2.047 in here";
+    let read = wrong_in_inches(&inside("52.02 mm")).unwrap();
+    assert!(read.contains(said), "{read}");
+    assert_eq!(wrong_in_inches(&inside("2.047 in")), None);
+}
+
+#[test]
+fn a_length_beside_its_limit_has_digits_enough_to_differ() {
+    let tube = |wall: &str| {
+        beam_in_inches(&format!("kind = \"square tube\", side = \"1.5 in\", wall = \"{wall}\""), "")
+    };
+    let said = "is 0.30002 in, and the limit is 0.3 in here";
+    follows_the_limit(tube, "0.30002 in", said, "0.3 in");
+}
+
+#[test]
+fn places_and_welds_in_a_file_in_inches_are_answered_in_inches() {
+    // 500/25.4 = 19.685 04 in: rounded up it would lie beyond the end.
+    let flat = "kind = \"flat bar\", width = \"2 in\", height = \"1 in\"";
+    let at = |at: &str| beam_in_inches(flat, &format!("at = \"{at}\"\n"));
+    let problems = wrong_in_inches(&at("21 in")).unwrap();
+    assert!(problems.contains("a load stands at 21 in, but this beam is only 19.68 in long"), "{problems}");
+    let problems = wrong_in_inches(&at("19.6852 in")).unwrap();
+    assert!(problems.contains("a load stands at 19.69 in, but"), "{problems}");
+    assert_eq!(wrong_in_inches(&at("19.68 in")), None);
+    // 30 mm = 1.181 10 in must be left of the length less two throats: 1.4311 in.
+    let weld = |length: &str| {
+        format!(
+            "[[weld]]\nname = \"gusset\"\nthroat = \"0.125 in\"\nlength = \"{length}\"\nforce = \"500 lbf\"\n\
+             steel = \"S235\"\n"
+        )
+    };
+    let problems = wrong_in_inches(&weld("1 in")).unwrap();
+    assert!(problems.contains("counts is 0.75 in, and the limit is 1.182 in here"), "{problems}");
+    assert!(problems.contains("write length = \"1.432 in\" or more"), "{problems}");
+    assert_eq!(wrong_in_inches(&weld("1.432 in")), None);
+    assert!(wrong_in_inches(&weld("1.431 in")).is_some());
+}
+
+#[test]
+fn a_fall_of_the_tank_in_psi_is_answered_in_psi() {
+    let leak = "[tank.leak]\nfall = \"3000 psi\"\ntime = \"30 min\"\n";
+    let problems = wrong_in_inches(leak).unwrap();
+    assert!(
+        problems.contains("is 3000 psi; it must be above zero and below the 2900 psi from which"),
+        "{problems}"
+    );
+}

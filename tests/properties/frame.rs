@@ -9,7 +9,9 @@ use lungful::frame::quantity::{Rigidity, newtons_per_metre, rigidity, second_mom
 use lungful::frame::reinforcement::{Bond, Member, Part, Position};
 use lungful::frame::section::{Axis, Corners, Shape};
 use lungful::sizing::rod_column::{Column, Ends};
+use lungful::units::parse::parse;
 use lungful::units::pressure::pascals;
+use lungful::units::{Dimension, UnitSystem};
 use proptest::prelude::*;
 use uom::si::f64::{Force, Length, Ratio};
 use uom::si::force::newton;
@@ -288,5 +290,51 @@ proptest! {
         };
         prop_assert!(force(diameter * more, length) >= force(diameter, length) * (1.0 - 1e-12));
         prop_assert!(force(diameter, length * more) <= force(diameter, length) * (1.0 + 1e-12));
+    }
+}
+
+/// The limit that a refused length is given, as a reader would type it in.
+fn limit_as_typed(error: &lungful::Error, units: UnitSystem) -> Option<Length> {
+    let lungful::Error::DoesNotFit { misfit, .. } = error else { return None };
+    let words = misfit.words(units);
+    let (_, limit) = words.split_once("the limit is ")?;
+    let read = parse(limit.strip_suffix(" here")?, Dimension::Length).ok()?;
+    Some(m(read.si))
+}
+
+proptest! {
+    #[test]
+    fn a_limit_that_is_typed_in_is_accepted(
+        sixteenths in 8_u32..200,
+        wall_mils in 100_u32..6000,
+        radii in (1_u32..4000, 1_u32..1000),
+        hot in any::<bool>(),
+        us in any::<bool>(),
+    ) {
+        let inches = |number: f64| Length::new::<uom::si::length::inch>(number);
+        let units = if us { UnitSystem::Us } else { UnitSystem::Metric };
+        let side = inches(f64::from(sixteenths) / 16.0);
+        let corners = if hot { Corners::HotFinished } else { Corners::ColdFormed };
+        let tube = |wall: Length| Shape::SquareTube { side, wall, corners }.section();
+        if let Err(error) = tube(inches(f64::from(wall_mils) / 1000.0)) {
+            let limit = limit_as_typed(&error, units).unwrap();
+            prop_assert!(tube(limit).is_ok(), "{}: {:?}", error, tube(limit));
+        }
+        let wall = inches(0.01);
+        let (outer, inner) = (inches(f64::from(radii.0) / 1000.0), inches(f64::from(radii.1) / 1000.0));
+        let rounded = |outer: Length| {
+            Shape::SquareTube { side, wall, corners: Corners::Radii { outer, inner } }.section()
+        };
+        let is_at_most = "at most half of the smaller side";
+        match rounded(outer) {
+            Err(error @ lungful::Error::DoesNotFit { quantity: "outer corner radius", requirement, .. })
+                if requirement == is_at_most =>
+            {
+                let limit = limit_as_typed(&error, units).unwrap();
+                let again = rounded(limit).err().map(|error| error.to_string());
+                prop_assert!(again.is_none_or(|said| !said.ends_with(is_at_most)), "{}", error);
+            }
+            _ => {}
+        }
     }
 }

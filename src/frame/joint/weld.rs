@@ -6,7 +6,7 @@ use uom::si::f64::{Area, Force, Length, Pressure, Torque, Volume};
 use uom::si::force::newton;
 
 use crate::frame::material::{Family, Material};
-use crate::frame::quantity::{fits, real_length};
+use crate::frame::quantity::{reaches, real_length};
 use crate::{Result, guard};
 
 /// Partial factor for welds. Source: EN 1993-1-8:2005, table 2.1 (from memory).
@@ -120,8 +120,9 @@ taken for granted; bending across the weld, fatigue and the metal beside the wel
     /// Source: EN 1993-1-8:2005, 4.5.1 and 4.5.3.3 (from memory).
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if a dimension or force is not real, or if the weld is
-    /// shorter than six throats or 30 mm, below which it must not be counted (EN 1993-1-8:2005, 4.5.1).
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if a dimension or force is not real;
+    /// [`Error::DoesNotFit`](crate::Error::DoesNotFit) if the weld is shorter than six throats or 30 mm, below which it
+    /// must not be counted (EN 1993-1-8:2005, 4.5.1).
     ///
     /// # Example
     /// ```
@@ -144,7 +145,7 @@ taken for granted; bending across the weld, fatigue and the metal beside the wel
         let effective = self.length - f64::from(self.open_ends) * self.throat;
         let least = self.least_that_counts();
         let holds = effective.value >= least.value * (1.0 - 1e-9);
-        fits(holds, "weld length that counts", effective, least, "at least six throats and 30 mm")?;
+        reaches(holds, "weld length that counts", effective, least, "at least six throats and 30 mm")?;
         let resultant = force.along.value.hypot(force.across.value).hypot(force.out.value);
         guard::require(
             resultant <= 1e12,

@@ -2,7 +2,7 @@
 
 use uom::si::f64::Length;
 
-use super::super::quantity::fits_up_to;
+use super::super::quantity::{at_most, fits};
 use crate::Result;
 
 /// A rounded rectangle, about its own middle.
@@ -23,7 +23,7 @@ impl Outline {
     /// hole's arc, fits while `|d| + r_part <= r_hole`.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) naming the dimension that is too large, and the limit at which
+    /// [`Error::DoesNotFit`](crate::Error::DoesNotFit) naming the dimension that is too large, and the limit at which
     /// its corners clear those of the hole too: of both sides where they are equal, else with the other side as it is.
     pub fn goes_into(&self, hole: &Self) -> Result<()> {
         if self.clears(hole) {
@@ -63,12 +63,12 @@ impl Outline {
         let offset = beyond(self.width, hole.width).hypot(beyond(self.height, hole.height));
         let corners =
             self.radius >= hole.radius || offset + self.radius.value <= hole.radius.value * (1.0 + 1e-12);
-        self.width <= hole.width && self.height <= hole.height && corners
+        at_most(self.width, hole.width) && at_most(self.height, hole.height) && corners
     }
 }
 
 fn too_large(quantity: &'static str, is: Length, limit: Length) -> Result<()> {
-    fits_up_to(false, quantity, is, limit, "small enough for the hole and its rounded corners")
+    fits(false, quantity, is, limit, "small enough for the hole and its rounded corners")
 }
 
 /// The greatest share that still fits, by halving; 0 if none does.

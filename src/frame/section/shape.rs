@@ -5,9 +5,7 @@ use uom::si::f64::{Area, Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::super::quantity::{
-    SecondMoment, fits, fits_up_to, length_or_none, real_length, second_moment_cm4,
-};
+use super::super::quantity::{SecondMoment, at_most, fits, length_or_none, real_length, second_moment_cm4};
 use super::parts::{self, Part};
 use super::{Bending, Outline, Section, torsion};
 use crate::Result;
@@ -200,8 +198,9 @@ impl Shape {
     /// Sources: geometry; rules of corner radii as [`Corners`] says; torsion EN 10219-2:2006, annex B.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if a dimension is not a real length, if a wall is too
-    /// thick for the side, or if a radius does not fit; the text says what would.
+    /// [`Error::OutOfRange`](crate::Error::OutOfRange) if a dimension is not a real length;
+    /// [`Error::DoesNotFit`](crate::Error::DoesNotFit) if a wall is too thick for the side, or if a radius does not
+    /// fit; the text says what would.
     ///
     /// # Example
     /// ```
@@ -294,19 +293,31 @@ fn rectangular_tube(width: Length, height: Length, wall: Length, corners: Corner
     let half = 0.5 * if width < height { width } else { height };
     if let Some(thickest) = corners.thickest_wall(half) {
         let (outer, inner) = corners.radii(wall);
-        let holds = outer <= half && inner <= half - wall;
+        let holds = at_most(outer, half) && at_most(inner, half - wall);
         let requirement =
             "so thin that its rounded corners have room; a tube with sharp corners may be thicker";
-        fits_up_to(holds, "tube wall", wall, thickest, requirement)?;
+        fits(holds, "tube wall", wall, thickest, requirement)?;
     }
     fits(wall < half, "tube wall", wall, half, "less than half of the smaller side")?;
     let (outer, inner) = corners.radii(wall);
     length_or_none("outer corner radius", outer)?;
     length_or_none("inner corner radius", inner)?;
-    fits(outer <= half, "outer corner radius", outer, half, "at most half of the smaller side")?;
+    fits(at_most(outer, half), "outer corner radius", outer, half, "at most half of the smaller side")?;
     let room = half - wall;
-    fits(inner <= room, "inner corner radius", inner, room, "at most half of the smaller side of the hole")?;
-    fits(inner <= outer, "inner corner radius", inner, outer, "no larger than the outer corner radius")?;
+    fits(
+        at_most(inner, room),
+        "inner corner radius",
+        inner,
+        room,
+        "at most half of the smaller side of the hole",
+    )?;
+    fits(
+        at_most(inner, outer),
+        "inner corner radius",
+        inner,
+        outer,
+        "no larger than the outer corner radius",
+    )?;
     // Along the diagonal the metal is sqrt(2) t - (sqrt(2) - 1)(ro - ri) thick.
     let longest = inner + (2.0 + std::f64::consts::SQRT_2) * wall;
     fits(
@@ -359,9 +370,15 @@ fn angle(width: Length, height: Length, thickness: Length, root: Length, toe: Le
     length_or_none("angle toe radius", toe)?;
     let shorter = if width < height { width } else { height };
     fits(thickness < shorter, "angle thickness", thickness, shorter, "less than the shorter leg")?;
-    fits(toe <= thickness, "angle toe radius", toe, thickness, "no larger than the thickness")?;
+    fits(at_most(toe, thickness), "angle toe radius", toe, thickness, "no larger than the thickness")?;
     let room = shorter - thickness - toe;
-    fits(root <= room, "angle root radius", root, room, "no larger than what the shorter leg leaves free")?;
+    fits(
+        at_most(root, room),
+        "angle root radius",
+        root,
+        room,
+        "no larger than what the shorter leg leaves free",
+    )?;
     let (w, h, t, r) = (width.value, height.value, thickness.value, toe.value);
     let all = [
         parts::rectangle((0.0, w), (0.0, t)),
@@ -383,7 +400,13 @@ fn channel(width: Length, height: Length, web: Length, flange: Length, root: Len
     fits(flange < 0.5 * height, "flange thickness", flange, 0.5 * height, "less than half of the height")?;
     let (beside, between) = (width - web, 0.5 * height - flange);
     let room = if beside < between { beside } else { between };
-    fits(root <= room, "channel root radius", root, room, "no larger than what web and flanges leave free")?;
+    fits(
+        at_most(root, room),
+        "channel root radius",
+        root,
+        room,
+        "no larger than what web and flanges leave free",
+    )?;
     let (w, y, s, t) = (width.value, 0.5 * height.value, web.value, flange.value);
     let all = [
         parts::rectangle((0.0, w), (-y, t - y)),

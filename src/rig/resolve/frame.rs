@@ -13,7 +13,7 @@ use crate::rig::problem::{Problem, shown};
 use crate::rig::tree::{Node, Value};
 use crate::rig::{Carries, FrameBeam};
 use crate::units::Dimension;
-use crate::units::display::{UnitSystem, show};
+use crate::units::display::{UnitSystem, show, show_at_most, show_exact};
 
 /// More beams than any rig bears its load on.
 const MOST: usize = 100;
@@ -194,11 +194,11 @@ impl<'d> Resolver<'d> {
     }
 
     fn off_the_beam(&mut self, beam: Inner<'d>, key: &str, at: Length, length: Length) -> Reported {
-        let message = format!(
-            "a load stands at {}, but this beam is only {} long",
-            shown_length(at),
-            shown_length(length)
-        );
+        let units = self.document.habit();
+        let end = show_at_most(length.value, Dimension::Length, units);
+        let shown = show(at.value, Dimension::Length, units);
+        let place = if shown == end { show_exact(at.value, Dimension::Length, units) } else { shown };
+        let message = format!("a load stands at {place}, but this beam is only {end} long");
         let problem = Problem::new(self.place_of_key(beam, key), message)
             .hint("places count from the left end; a cantilever is built in there");
         self.report(problem)
@@ -294,10 +294,6 @@ impl<'d> Resolver<'d> {
 
 fn beyond(at: Length, length: Length) -> bool {
     at.value > length.value * (1.0 + 1e-9)
-}
-
-fn shown_length(length: Length) -> String {
-    show(length.value, Dimension::Length, UnitSystem::Metric)
 }
 
 fn shown_share(share: f64) -> String {

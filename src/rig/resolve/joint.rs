@@ -4,6 +4,7 @@ use uom::si::f64::{Force, Length};
 
 use super::inner::Inner;
 use super::{Reported, Resolver};
+use crate::Error;
 use crate::answers::steel_grade;
 use crate::frame::beam::Support;
 use crate::frame::joint::{FilletWeld, Pin, TubeWeld, WeldForce, throat};
@@ -287,8 +288,14 @@ impl<'d> Resolver<'d> {
         let fillet = FilletWeld { throat: throat?, length, open_ends };
         if let Err(error) = fillet.stress(&WeldForce::default()) {
             let key = if weld.entry("length").is_some() { "length" } else { "throat" };
-            let message = format!("`weld.length`: {error}");
-            let shortest = show_at_least(fillet.shortest().value, Dimension::Length, self.document.habit());
+            let units = self.document.habit();
+            let message = match error {
+                Error::DoesNotFit { quantity, misfit, requirement } => {
+                    format!("`weld.length`: {quantity} is {}; it must be {requirement}", misfit.words(units))
+                }
+                error => format!("`weld.length`: {error}"),
+            };
+            let shortest = show_at_least(fillet.shortest().value, Dimension::Length, units);
             let problem = Problem::new(self.place_of_key(weld, key), message).hint(format!(
                 "a shorter weld must not be counted: write length = \"{shortest}\" or more if it can be so long, or \
                  make its throat thinner"

@@ -234,10 +234,19 @@ impl<'d> Resolver<'d> {
     pub(super) fn section_misfit(&mut self, owner: Inner<'d>, error: &Error) -> Reported {
         let Some(node) = section_of(owner) else { return Reported(()) };
         let section = Inner { node, table: "frame.section", what: "this section" };
-        let (key, message) = match error {
-            Error::OutOfRange { quantity, value, requirement } => (
+        let said = match error {
+            Error::OutOfRange { quantity, value, requirement } => {
+                Some((*quantity, value.clone(), *requirement))
+            }
+            Error::DoesNotFit { quantity, misfit, requirement } => {
+                Some((*quantity, misfit.words(self.document.habit()), *requirement))
+            }
+            _ => None,
+        };
+        let (key, message) = match said {
+            Some((quantity, value, requirement)) => (
                 KEYS.iter()
-                    .find(|(name, key)| name == quantity && section.entry(key).is_some())
+                    .find(|(name, key)| *name == quantity && section.entry(key).is_some())
                     .map(|(_, key)| *key),
                 if quantity.contains("inner part") {
                     format!("the {quantity} is {value}; it must be {requirement}")
@@ -245,7 +254,7 @@ impl<'d> Resolver<'d> {
                     format!("the {quantity} of {} is {value}; it must be {requirement}", owner.what)
                 },
             ),
-            error => (None, format!("{}: {error}", owner.what)),
+            None => (None, format!("{}: {error}", owner.what)),
         };
         let place = match key {
             Some(key) => self.place_of_key(section, key),
@@ -256,7 +265,7 @@ impl<'d> Resolver<'d> {
             Error::OutOfRange { quantity: "inner part", .. } => {
                 "make the beam's own `section` a tube, or write position = \"on top\", \"below\" or \"beside\""
             }
-            Error::OutOfRange { quantity: "tube wall", requirement, .. } if requirement.contains("sharp") => {
+            Error::DoesNotFit { quantity: "tube wall", requirement, .. } if requirement.contains("sharp") => {
                 "take a thinner wall, or write corners = \"sharp\" if the tube has no rounded corners"
             }
             _ => "change this dimension, or those that it must fit",

@@ -11,7 +11,7 @@ use crate::air::reference;
 use crate::rig::problem::Problem;
 use crate::rig::{AirSource, Site};
 use crate::sizing::tank_capacity::{Hose, Line, Tank};
-use crate::units::display::{UnitSystem, show};
+use crate::units::display::{show, show_at_most};
 use crate::units::{Dimension, GaugePressure, ReferenceState};
 
 /// Where a leak by a measured fall of pressure chokes: as a hole does.
@@ -73,11 +73,11 @@ impl Resolver<'_> {
                 let from = from.unwrap_or(full);
                 let place = self.place_of("tank.leak.fall");
                 if fall <= Pressure::default() || fall >= from.above_atmosphere() {
-                    let said = |value: Pressure| show(value.value, Dimension::Pressure, UnitSystem::Metric);
+                    let units = self.document.habit();
                     let message = format!(
                         "`tank.leak.fall` is {}; it must be above zero and below the {} from which it fell",
-                        said(fall),
-                        said(from.above_atmosphere())
+                        show(fall.value, Dimension::Pressure, units),
+                        show_at_most(from.pascals(), Dimension::Pressure, units)
                     );
                     let hint = "give the fall itself, not the pressure that was left";
                     return Err(self.report(Problem::new(place, message).hint(hint)));
