@@ -5,42 +5,20 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail by panic, in its helpers too")]
 
-use std::io::Write as _;
+mod run;
+
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::Output;
 
-fn lungful(arguments: &[&str]) -> Output {
-    run(Command::new(env!("CARGO_BIN_EXE_lungful")).args(arguments))
-}
-
-fn run(command: &mut Command) -> Output {
-    command
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env("NO_COLOR", "1")
-        .stdin(Stdio::null())
-        .output()
-        .unwrap()
-}
-
-#[track_caller]
-fn code(output: &Output) -> i32 {
-    output.status.code().unwrap_or_else(|| panic!("ended by a signal: {output:?}"))
-}
-
-fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).unwrap()
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
-}
+use run::{code, command, err, lungful, lungful_reading, out};
 
 fn check_from_standard_input(rig: &str) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_lungful"));
-    command.args(["check", "-"]).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut child = command.spawn().unwrap();
-    child.stdin.take().unwrap().write_all(rig.as_bytes()).unwrap();
-    child.wait_with_output().unwrap()
+    lungful_reading(rig, &["check", "-"])
+}
+
+/// A line of shell in which `$LUNGFUL` is the program.
+fn shell(script: &str) -> Output {
+    command("bash").args(["-c", script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")).output().unwrap()
 }
 
 fn snapshots() -> insta::Settings {
@@ -113,8 +91,7 @@ fn each_wrong_command_line_is_answered_as_before() {
     let mut count = 0;
     for line in lines.lines().filter(|line| !line.starts_with('#')) {
         let script = format!("exec \"$LUNGFUL\" {line}");
-        let output =
-            run(Command::new("bash").args(["-c", &script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
+        let output = shell(&script);
         assert_eq!(code(&output), 2, "{line}\n{}{}", out(&output), err(&output));
         assert_eq!(out(&output), "", "{line}: a result beside an error");
         answers += &["$ lungful ", line, "\n", &err(&output), "\n"].concat();
@@ -199,9 +176,7 @@ fn each_exit_code_is_the_one_that_the_readme_states() {
 
 #[test]
 fn a_rig_can_come_from_standard_input() {
-    let file = std::fs::File::open(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo.toml")).unwrap();
-    let piped =
-        Command::new(env!("CARGO_BIN_EXE_lungful")).args(["check", "-"]).stdin(file).output().unwrap();
+    let piped = check_from_standard_input(include_str!("../../data/demo.toml"));
     assert_eq!(code(&piped), 0);
     assert_eq!(out(&piped), out(&lungful(&["check"])), "the demo rig is built in");
 }
@@ -243,12 +218,8 @@ fn the_leak_of_a_tank_is_told_in_numbers_and_words() {
     let leaks = rig
         .replace("volume = \"12 L\"", "volume = \"12 L\"\nleak = { fall = \"0.5 bar\", time = \"30 min\" }");
     let json = |text: &str| -> serde_json::Value {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_lungful"));
-        command.args(["check", "-", "--json"]).stdin(Stdio::piped()).stdout(Stdio::piped());
-        let mut child = command.spawn().unwrap();
-        child.stdin.take().unwrap().write_all(text.as_bytes()).unwrap();
-        let mut report: serde_json::Value =
-            serde_json::from_slice(&child.wait_with_output().unwrap().stdout).unwrap();
+        let output = lungful_reading(text, &["check", "-", "--json"]);
+        let mut report: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
         report["fill"]["leak"].take()
     };
     assert!(json(rig).is_null());
@@ -315,7 +286,7 @@ fn new_writes_a_file_that_check_takes_and_replaces_none() {
     std::fs::write(path, "mine").unwrap();
     assert_eq!(code(&lungful(&["new", path, "--force"])), 0);
     assert_ne!(std::fs::read_to_string(path).unwrap(), "mine");
-    let printed = run(Command::new(env!("CARGO_BIN_EXE_lungful")).args(["new", "-"]));
+    let printed = lungful(&["new", "-"]);
     assert!(out(&printed).contains("[cylinders]"));
     assert!(!Path::new(env!("CARGO_MANIFEST_DIR")).join("-").exists(), "`-` is standard output");
     let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
@@ -411,7 +382,7 @@ fn cautions_are_in_every_report() {
 #[test]
 fn a_closed_pipe_is_no_error() {
     let script = "\"$LUNGFUL\" check --working | head -1";
-    let output = run(Command::new("bash").args(["-c", script]).env("LUNGFUL", env!("CARGO_BIN_EXE_lungful")));
+    let output = shell(script);
     assert_eq!(err(&output), "");
 }
 

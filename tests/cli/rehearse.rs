@@ -7,10 +7,12 @@
     reason = "a test may fail by panic, in its helpers too"
 )]
 
-use std::io::Write as _;
-use std::path::Path;
-use std::process::{Command, Output, Stdio};
+mod run;
 
+use std::path::Path;
+use std::process::Output;
+
+use run::{code, err, lungful, lungful_reading, out};
 use serde_json::Value;
 
 const CRATE_LIFT: &str = include_str!("../../examples/crate-lift.toml");
@@ -25,31 +27,7 @@ const AREA_M2: f64 = 3.117_245e-3;
 const NEEDED_PA: f64 = RAISED_KG * G / AREA_M2 / 0.92;
 
 fn rehearse(rig: &str, arguments: &[&str]) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_lungful"))
-        .args(["rehearse", "-"])
-        .args(arguments)
-        .env("NO_COLOR", "1")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // A wrong command line is answered before anything is read.
-    let _ = child.stdin.take().unwrap().write_all(rig.as_bytes());
-    child.wait_with_output().unwrap()
-}
-
-#[track_caller]
-fn code(output: &Output) -> i32 {
-    output.status.code().unwrap_or_else(|| panic!("ended by a signal: {output:?}"))
-}
-
-fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).unwrap()
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
+    lungful_reading(rig, &[&["rehearse", "-"], arguments].concat())
 }
 
 fn session(output: &Output) -> Value {
@@ -453,11 +431,7 @@ fn a_trace_replaces_a_file_only_if_told_and_the_rig_file_never() {
     std::fs::write(&rig, CRATE_LIFT).unwrap();
     let day = folder.path().join("day.CSV");
     let run = |arguments: &[&str]| {
-        Command::new(env!("CARGO_BIN_EXE_lungful"))
-            .args(["rehearse", rig.to_str().unwrap(), "--lifts", "1", "--trace"])
-            .args(arguments)
-            .output()
-            .unwrap()
+        lungful(&[&["rehearse", rig.to_str().unwrap(), "--lifts", "1", "--trace"], arguments].concat())
     };
     // By another name for the same folder as well.
     let around = folder.path().join(".").join("rig.csv");
