@@ -50,7 +50,12 @@ const PROTECTORS: &[Protector] = &[
     Protector { field: "line.relief-capacity", faults: &["regulator stuck open"] },
     Protector {
         field: "protection.port-throttle",
-        faults: &["lower valve stuck open", "hose off at the cylinders", "hose off at the valve"],
+        faults: &[
+            "electric power lost",
+            "lower valve stuck open",
+            "hose off at the cylinders",
+            "hose off at the valve",
+        ],
     },
     Protector {
         field: "protection.lock",

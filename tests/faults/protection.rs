@@ -490,3 +490,17 @@ fn until_its_pin_is_set_air_alone_holds_a_load() {
     assert!(with("pin").contains(&format!("Until its pin is set {alone}")));
     assert!(!with("latch").contains(alone));
 }
+
+const SPRINGS: &str = "raise-unpowered = \"shut\"\nlower-unpowered = \"open\"\n";
+
+/// A lower valve that stays open lets the load on its way down go on, as fast as the way out of the air allows.
+#[test]
+fn a_throttle_bears_on_a_loss_of_power() {
+    let id = "electric power lost";
+    let stays = edited(BARE, &[(SPRINGS, "raise-unpowered = \"shut\"\nlower-unpowered = \"stays\"\n")]);
+    assert_eq!(fault(&judged(&stays).2, id).check.verdict, Verdict::Fail);
+    let throttled = judged(&format!("{stays}[protection]\nport-throttle = {{ bore = \"1 mm\" }}\n")).2;
+    assert_eq!(fault(&throttled, id).check.verdict, Verdict::Caution);
+    let [protector] = throttled.protectors.as_slice() else { panic!("{:?}", throttled.protectors) };
+    assert!(protector.field == "protection.port-throttle" && protector.faults.contains(&id));
+}
