@@ -236,7 +236,8 @@ choked: p_1 (2 / (k + 1))^(k / (k - 1)) >= p_atm",
     mistakes: "",
 };
 
-/// The formula behind a fault.
+/// The formula behind a fault, as far as its name tells. A loss of power may let the load fall or drive it up; the
+/// [`Fault`](crate::answers::Fault) itself says which.
 ///
 /// ```
 /// # use lungful::formulas::of_fault;
@@ -247,10 +248,7 @@ pub fn of_fault(id: &str) -> &'static Formula {
     match id {
         "pressure switch stuck closed" | "relief valve stuck shut" => &STUCK_SWITCH,
         "regulator stuck open" => &super::STUCK_REGULATOR,
-        "electric power lost"
-        | "lower valve stuck open"
-        | "hose off at the cylinders"
-        | "hose off at the valve" => &FALLING_LOAD,
+        "lower valve stuck open" | "hose off at the cylinders" | "hose off at the valve" => &FALLING_LOAD,
         "raise valve stuck open" => &RISING_PLATFORM,
         "one cylinder lost" => &CYLINDER_LOST,
         "load 25 % above plan" => &OVERLOAD,

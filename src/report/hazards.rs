@@ -192,7 +192,7 @@ impl FaultRow {
                 .filter(protects)
                 .map(|protector| protector.field)
                 .collect(),
-            topic: crate::formulas::of_fault(&check.id).topic,
+            topic: fault.formula.topic,
             dimension: check.dimension,
         }
     }

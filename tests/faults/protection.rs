@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use lungful::answers::{Hazards, Verdict};
-use lungful::report::words;
+use lungful::report::{Report, words};
 use lungful::units::UnitSystem;
 
 use super::{BARE, edited, fault, judged, text};
@@ -503,4 +503,35 @@ fn a_throttle_bears_on_a_loss_of_power() {
     assert_eq!(fault(&throttled, id).check.verdict, Verdict::Caution);
     let [protector] = throttled.protectors.as_slice() else { panic!("{:?}", throttled.protectors) };
     assert!(protector.field == "protection.port-throttle" && protector.faults.contains(&id));
+}
+
+/// What is explained is what happens: the load comes down, the platform goes up, or neither.
+#[test]
+fn a_loss_of_power_is_explained_by_the_way_the_load_goes() {
+    let (open, slow) = ("raise = { C = \"1 L/", "raise = { C = \"0.1 L/");
+    for (springs, valve, protection, topic) in [
+        ("raise-unpowered = \"shut\"\nlower-unpowered = \"open\"\n", open, "", "falling-load"),
+        ("raise-unpowered = \"open\"\nlower-unpowered = \"shut\"\n", open, "", "rising-platform"),
+        ("raise-unpowered = \"open\"\nlower-unpowered = \"shut\"\n", slow, "", "rising-platform"),
+        ("raise-unpowered = \"stays\"\nlower-unpowered = \"shut\"\n", open, "", "rising-platform"),
+        ("raise-unpowered = \"shut\"\nlower-unpowered = \"stays\"\n", open, "", "falling-load"),
+        // A wide way in and a hole of 4 mm out, 1.9 L/(s bar) by its area: the line stays up.
+        (
+            "raise-unpowered = \"open\"\nlower-unpowered = \"open\"\n",
+            "raise = { C = \"9 L/",
+            "",
+            "rising-platform",
+        ),
+        ("raise-unpowered = \"shut\"\nlower-unpowered = \"shut\"\n", open, "", "single-faults"),
+        ("", open, "", "single-faults"),
+        (SPRINGS, open, "lock = \"in the port\"\nlock-unpowered = \"shut\"\n", "single-faults"),
+    ] {
+        let text = edited(BARE, &[(SPRINGS, springs), (open, valve)]);
+        let (rig, answers, found) = judged(&format!("{text}[protection]\n{protection}"));
+        let lost = fault(&found, "electric power lost");
+        assert_eq!(lost.formula.topic, topic, "{springs}{valve}{protection}{:?}", lost.happens);
+        let report = Report::new(&rig, &answers, UnitSystem::Metric).with_hazards(&found);
+        let row = report.faults.iter().find(|row| row.id == "electric power lost");
+        assert_eq!(row.map(|row| row.topic), Some(topic));
+    }
 }

@@ -103,7 +103,7 @@ fn cylinder_lost(case: &Case<'_>) -> Result<Fault> {
     };
     let mut figures = vec![figure("pressure that holds it", borne.pascals(), Dimension::Pressure)];
     figures.extend(others_bear(case, borne.pascals(), &mut check));
-    Ok(Fault { check, happens, figures })
+    Ok(Fault::new(check, happens, figures))
 }
 
 const MORE_CYLINDERS: &str = "take a larger bore or more cylinders until the others do it alone";
@@ -227,7 +227,7 @@ fn leaps(rig: &Rig, energy: Energy, happens: Sentence, advice: Sentence) -> Faul
         Verdict::Pass if energy.value > 0.0 => check.verdict = Verdict::Caution,
         _ => {}
     }
-    Fault { check, happens, figures: Vec::new() }
+    Fault::new(check, happens, Vec::new())
 }
 
 /// Name of the figure for a load that goes off half way up.
@@ -298,11 +298,8 @@ fn overload(case: &Case<'_>) -> Result<Fault> {
             .0,
         );
     }
-    Ok(Fault {
-        check,
-        happens,
-        figures: vec![figure("force of all cylinders", worst.force.value, Dimension::Force)],
-    })
+    let figures = vec![figure("force of all cylinders", worst.force.value, Dimension::Force)];
+    Ok(Fault::new(check, happens, figures))
 }
 
 /// A rig with the forces that its builder gives for pins and welds times a factor: how much of them is the load is

@@ -21,6 +21,7 @@ use super::checks::at_most;
 use super::{Answers, Check, Sentence, Verdict};
 use crate::Result;
 use crate::air::gas::Isotherm;
+use crate::formulas::{FALLING_LOAD, Formula, SINGLE_FAULTS, of_fault};
 use crate::rig::{Lock, Rig, Support};
 use crate::sizing::cylinder_force::Action;
 use crate::sizing::linkage::Travel;
@@ -35,6 +36,16 @@ pub struct Fault {
     pub happens: Sentence,
     /// What else follows, in numbers.
     pub figures: Vec<Figure>,
+    /// What it is worked out by.
+    pub formula: &'static Formula,
+}
+
+impl Fault {
+    /// A fault that is worked out as its name says.
+    fn new(check: Check, happens: Sentence, figures: Vec<Figure>) -> Self {
+        let formula = of_fault(&check.id);
+        Self { check, happens, figures, formula }
+    }
 }
 
 /// A number that follows from a fault.
@@ -180,6 +191,8 @@ fn on_shut_in_air(case: &Case<'_>, id: &'static str, mut happens: Sentence, advi
     happens.0.extend(then.map(Into::into));
     let mut fault = plain(id, verdict, Dimension::Pressure, happens, advice);
     fault.figures.push(held(case));
+    // Nothing falls, whatever would without the air.
+    fault.formula = &SINGLE_FAULTS;
     fault
 }
 
@@ -193,7 +206,7 @@ fn plain(
 ) -> Fault {
     let mut check = Check::not_judged(id, dimension, advice);
     check.verdict = verdict;
-    Fault { check, happens, figures: Vec::new() }
+    Fault::new(check, happens, Vec::new())
 }
 
 /// A load that comes down by itself.
@@ -226,11 +239,12 @@ impl Fall {
         let mut fault = match speed {
             Some(speed) => {
                 let check = at_most(id, speed.value, limit, Dimension::Speed, advice.clone());
-                Fault { check, happens: happens.clone(), figures: falling_figures(case, speed) }
+                Fault::new(check, happens.clone(), falling_figures(case, speed))
             }
             None if never => plain(id, Verdict::Fail, Dimension::Speed, happens.clone(), advice.clone()),
             None => plain(id, Verdict::NotJudged, Dimension::Speed, happens.clone(), unknown),
         };
+        fault.formula = &FALLING_LOAD;
         let check = &mut fault.check;
         if never {
             check.verdict = Verdict::Fail;

@@ -72,7 +72,7 @@ fn cold_tank(case: &Case<'_>) -> Result<Fault> {
             ];
         }
     }
-    Ok(Fault { check, happens, figures })
+    Ok(Fault::new(check, happens, figures))
 }
 
 /// What is still under pressure when switch, valves and pump are off.

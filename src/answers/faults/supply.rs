@@ -131,7 +131,7 @@ fn regulator_stuck_open(case: &Case<'_>) -> Result<Fault> {
             ", and the next raise is faster and harder"
         ]
     };
-    Ok(Fault { check, happens, figures })
+    Ok(Fault::new(check, happens, figures))
 }
 
 /// What to do where no relief valve after the regulator fits below what the parts bear.
@@ -334,7 +334,7 @@ fn switch_stuck_closed(
             ]);
         }
         inlet_under(case, compressor, pressure, &mut check);
-        Fault { check, happens, figures: figures.clone() }
+        Fault::new(check, happens, figures.clone())
     };
     // A second switch set above the relief valve does not act before it.
     let acts =
@@ -535,7 +535,7 @@ fn relief_stuck_shut(case: &Case<'_>, compressor: &Compressor, pump: &Pump<'_>) 
     }
     let name = "from cut-out to the receiver's rating, should the switch stick as well";
     let figures = over.map(|time| figure(name, time, Dimension::Time)).into_iter().collect();
-    Ok(Fault { check, happens, figures })
+    Ok(Fault::new(check, happens, figures))
 }
 
 /// No pump can raise a bottle above its filling, but whoever fills it can, and so can heat.
@@ -562,7 +562,7 @@ fn bottle_relief_stuck_shut(case: &Case<'_>, filled_to: GaugePressure) -> Fault 
             "only a test shows it: have the valve tested whenever the bottle is; never fill it in haste or without a gauge, and keep it out of the sun"
         ]
     };
-    Fault { check, happens, figures: Vec::new() }
+    Fault::new(check, happens, Vec::new())
 }
 
 /// Nothing happens while the regulator works, and so nobody notices: what it takes away is the guard against the

@@ -97,7 +97,7 @@ fn raise_stuck_open(case: &Case<'_>) -> Result<Fault> {
             if shut_off && check.verdict == Verdict::Caution {
                 check.margin = None;
             }
-            Fault { check, happens, figures: rising.figures() }
+            Fault::new(check, happens, rising.figures())
         }
     };
     Ok(fault)
