@@ -153,3 +153,17 @@ fn the_weakest_check_of_a_low_cut_in_says_what_to_change() {
         assert_eq!(cured.check(id).unwrap().verdict, Verdict::Pass, "{id}");
     }
 }
+
+/// Nobody makes hoses and cylinders for the pressure of a bottle: to name it as a rating to buy is no advice.
+#[test]
+fn no_parts_are_asked_for_that_bear_a_bottle() {
+    let of = |text: &str| {
+        words(&fault(&judged(text).2, "line relief stuck shut").check.advice, UnitSystem::Metric)
+    };
+    let said = of(include_str!("../../examples/dough-tipper.toml"));
+    assert!(said.contains("between the 200 bar of the bottle and the parts after it"), "{said}");
+    assert!(said.contains("once a month") && !said.contains("parts rated"), "{said}");
+    // A full tank of 8 bar is another matter.
+    let relief = ("rating = \"7.9 bar\"\nraise", "rating = \"7.9 bar\"\nrelief = \"6.5 bar\"\nraise");
+    assert!(of(&edited(BARE, &[relief])).contains("parts rated 8 bar"));
+}

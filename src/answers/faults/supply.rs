@@ -582,6 +582,16 @@ fn line_relief_stuck_shut(case: &Case<'_>) -> Fault {
                 "; prove the relief valve once a month all the same: it also lets out what a load or the sun presses up"
             ],
         )
+    } else if matches!(rig.source, AirSource::Bottle { .. }) {
+        // No part for the use after a regulator is made for the pressure of a bottle.
+        (
+            Verdict::Caution,
+            sentence![
+                "only a test shows it: lift its ring once a month under pressure; should the regulator stick open, nothing but this valve stands between the ",
+                bar(tank),
+                " of the bottle and the parts after it"
+            ],
+        )
     } else {
         (
             Verdict::Caution,
