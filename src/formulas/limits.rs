@@ -40,14 +40,16 @@ pub static RELIEF_CAPACITY: Formula = Formula {
     topic: "relief-capacity",
     title: "Relief capacity",
     asks: "Can the relief valve pass all that the pump delivers?",
-    expression: "m_relief >= m_dot(p_duty)",
+    expression: "m_relief - w_relief >= m_dot(p_duty)",
     symbols: &[
         ("m_relief", "mass flow that the relief valve passes; a stated flow without a state is taken at ANR"),
-        ("m_dot", "mass delivered in a time: see delivery"),
+        ("w_relief", "tolerance of that flow"),
+        ("m_dot", "mass delivered in a time: see delivery; stated open flow and stall at their high ends"),
         (
             "p_duty",
             "opening pressure of the relief valve; the last point of the delivery if that is lower; where open flow and \
-stall are stated and the pump stalls below the opening pressure, the lesser of that and cut-out",
+stall are stated and the pump stalls below the opening pressure, the lesser of that and cut-out as written. With a tolerance of \
+the opening pressure, that of its two ends at which the pump delivers more",
         ),
     ],
     source: "mass balance with the pressure switch stuck; the pressures of comparison are a rule of this program",
@@ -110,8 +112,8 @@ pub static TOLERANCES: Formula = Formula {
         ("x_high", "upper end"),
     ],
     source: "read as a 95 % interval of a normal distribution: a convention of this program",
-    validity: "in the pressure-order checks and in the set-point check each value counts at the end that is worse; \
-all other answers take the middle",
+    validity: "in the pressure-order checks, in those of what relief valves pass and in the set-point check each value \
+counts at the end that is worse; all other answers take the middle",
     mistakes: "No tolerance stated does not mean exact: pressure switches, gauges and relief valves are good to several \
 per cent. Measure, or state it.",
 };

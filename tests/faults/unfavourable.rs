@@ -400,3 +400,45 @@ fn analytic_flows_of_relief_valves_are_said_as_free_air() {
     let us = words(&advice, UnitSystem::Us);
     assert!(us.contains("(0.8941 cfm of free air, ANR)"), "{us}");
 }
+
+/// By the clearance model of the delivery with n = 1: `eta = 1 + c - c p/p_atm` with `c = 1/(p_stall/p_atm - 1)`, so that
+/// the delivery falls in a straight line from the open flow at none to nothing at the stall, 12 bar +- 1 bar: at
+/// 8.6 bar, the low end of the relief valve, `1.1 g/s (1 - 8.6/13)` = 0.372 308 g/s.
+#[test]
+fn a_relief_valve_is_held_to_the_strongest_pump() {
+    let points = "delivery = { points = [[\"0 bar\", \"0.5 g/s\"], [\"20 bar\", \"0.5 g/s\"]] }";
+    let with = |open: &str, stall: &str, relief: &str, capacity: &str| {
+        let delivery = format!("delivery = {{ open = \"{open}\", stall = \"{stall}\" }}\nindex = 1");
+        let relief = format!("relief = \"{relief}\"\nrelief-capacity = \"{capacity}\"");
+        let (rig, answers, found) =
+            judged(&edited(BARE, &[(points, &delivery), ("relief = \"9 bar\"", &relief)]));
+        let check = answers.check("relief capacity").unwrap().clone();
+        // The step that is shown is that of the same delivery.
+        let steps = lungful::answers::working(&rig, &answers).unwrap();
+        let step = steps.iter().find(|step| step.figure == "delivery that the relief valve must pass");
+        assert_eq!(step.and_then(|step| step.result).map(|result| result.0), check.limit);
+        (check, fault(&found, "pressure switch stuck closed"))
+    };
+    let (check, stuck) =
+        with("1 g/s +- 0.1 g/s", "12 bar +- 1 bar", "9 bar +- 0.4 bar", "0.4 g/s +- 0.05 g/s");
+    assert_relative_eq!(check.limit.unwrap(), 1.1e-3 * (1.0 - 8.6 / 13.0), max_relative = 1e-9);
+    assert_relative_eq!(check.value.unwrap(), 0.35e-3, max_relative = 1e-9);
+    assert_eq!((check.verdict, stuck.check.verdict), (Verdict::Fail, Verdict::Fail));
+    // The list of faults goes by the same two figures.
+    assert_relative_eq!(figure(&stuck, "delivery at the relief valve"), check.limit.unwrap());
+    assert_relative_eq!(figure(&stuck, "relief valve passes"), check.value.unwrap());
+    // What is to be written with that tolerance: 0.372 308 + 0.05 = 0.422 308, rounded up.
+    let advice = words(&check.advice, UnitSystem::Metric);
+    assert!(advice.contains("passes 0.4224 g/s"), "{advice}");
+    let (check, _) =
+        with("1 g/s +- 0.1 g/s", "12 bar +- 1 bar", "9 bar +- 0.4 bar", "0.4224 g/s +- 0.05 g/s");
+    assert_ne!(check.verdict, Verdict::Fail);
+    // None of them stated, the middles: 1 g/s (1 - 9/12) = 0.25 g/s.
+    let (check, _) = with("1 g/s", "12 bar", "9 bar", "0.4 g/s");
+    assert_relative_eq!(check.limit.unwrap(), 0.25e-3, max_relative = 1e-9);
+    assert_eq!((check.verdict, check.value), (Verdict::Pass, Some(0.4e-3)));
+    // Stalls within the spread of the valve: at its high end cut-out counts, 1 g/s (1 - 8/9.2) = 0.130 435 g/s, which
+    // is more than the 1 g/s (1 - 8.6/9.2) at its low end.
+    let (check, _) = with("1 g/s", "9.2 bar", "9 bar +- 0.4 bar", "0.4 g/s");
+    assert_relative_eq!(check.limit.unwrap(), 1e-3 * (1.0 - 8.0 / 9.2), max_relative = 1e-9);
+}

@@ -13,7 +13,7 @@ mod valves;
 pub(super) use load::{HALF_WAY, OVERLOAD, heavy, least_moving, lost_spring};
 pub(super) use rest::COLD_K;
 pub(super) use rise::speed_by_push;
-pub(super) use supply::strongest;
+pub(super) use supply::{relief_duty, relief_passes, strongest};
 use uom::si::f64::Velocity;
 
 use super::check::sentence;

@@ -1,5 +1,8 @@
 //! Pump, switch, relief valve, regulator.
 
+use uom::si::f64::MassRate;
+use uom::si::mass_rate::kilogram_per_second;
+
 use super::load::{Strained, scaled, strained};
 use super::rise::rising;
 use super::{Case, Fault, Figure, figure, held_without_air, on_shut_in_air, plain};
@@ -52,6 +55,25 @@ pub(in crate::answers) fn strongest(rig: &Rig, compressor: &Compressor) -> Compr
         *stall = GaugePressure::new(pascals(ends(rig, "compressor.delivery.stall", *stall).high));
     }
     strong
+}
+
+/// Pressure at which the tank's relief valve must pass what the pump brings, and how much that is: with the valve at
+/// the end of its tolerance at which the pump brings more.
+pub(in crate::answers) fn relief_duty(
+    rig: &Rig,
+    pump: &Pump<'_>,
+    relief: GaugePressure,
+) -> (GaugePressure, MassRate) {
+    let opens = ends(rig, "tank.relief", relief);
+    let [low, high] =
+        [opens.low.max(0.0), opens.high].map(|end| pump.relief_duty(GaugePressure::new(pascals(end))));
+    if high.1 > low.1 { high } else { low }
+}
+
+/// What the tank's relief valve passes at the low end, if it is stated.
+pub(in crate::answers) fn relief_passes(rig: &Rig) -> Option<MassRate> {
+    let spread = MassRate::new::<kilogram_per_second>(rig.tolerance("tank.relief-capacity"));
+    rig.tank.relief_capacity.map(|capacity| capacity - spread)
 }
 
 /// What comes through lifts what is on the platform faster, and presses on it harder, than the set point does.
@@ -280,9 +302,9 @@ fn climbing(
     let rig = case.rig;
     let rating = ends(rig, "tank.rating", rig.tank.rating).low;
     let opens = ends(rig, "tank.relief", relief);
-    let (_, delivery) = pump.relief_duty(relief);
+    let (_, delivery) = relief_duty(rig, pump, relief);
     let mut figures = vec![figure("delivery at the relief valve", delivery.value, Dimension::MassFlow)];
-    if let Some(capacity) = rig.tank.relief_capacity {
+    if let Some(capacity) = relief_passes(rig) {
         figures.push(figure("relief valve passes", capacity.value, Dimension::MassFlow));
     }
     if let Some(time) = climb(case, compressor, pump, opens.low)? {
@@ -309,7 +331,7 @@ fn switch_stuck_closed(
     let rating = ends(rig, "tank.rating", rig.tank.rating).low;
     let opens = ends(rig, "tank.relief", relief);
     let stall = stall_is_known(pump).then(|| pump.stall().pascals());
-    let (at, delivery) = pump.relief_duty(relief);
+    let (at, delivery) = relief_duty(rig, pump, relief);
     let figures = climbing(case, compressor, pump, relief)?;
     let second =
         rig.protection.second_switch.map(|second| ends(rig, "protection.second-switch", second).high);
@@ -351,8 +373,8 @@ fn switch_stuck_closed(
         return Ok(judged(stall, rating, 0.0, advice, happens));
     }
     let blown = stall.map_or(FULL_LIFT * opens.high, |stall| stall.min(FULL_LIFT * opens.high));
-    match rig.tank.relief_capacity {
-        Some(capacity) if capacity.value - rig.tolerance("tank.relief-capacity") >= delivery.value => {
+    match relief_passes(rig) {
+        Some(capacity) if capacity >= delivery => {
             let happens = sentence![
                 "the pump runs on, the relief valve blows; the tank stands at up to ",
                 bar(blown),

@@ -8,6 +8,7 @@ use super::{Amount, Bench, Step};
 use crate::Result;
 use crate::answers::Fill;
 use crate::answers::checks::spread;
+use crate::answers::faults::{relief_duty, strongest};
 use crate::answers::stuck_open::{LineRelief, stuck_open};
 use crate::formulas::{
     BAND_ENERGY, DELIVERY, DELIVERY_NEEDED, ENERGY_PER_STROKE, FILL_TIME, KEPT_UP_RATE, STALL,
@@ -196,8 +197,9 @@ impl Bench<'_> {
     /// What the pump delivers where the relief valve must pass it.
     pub(super) fn relief(&self, steps: &mut Vec<Step>) -> Result<()> {
         if let (AirSource::Compressor(compressor), Some(relief)) = (&self.rig.source, self.rig.tank.relief) {
+            let compressor = &strongest(self.rig, compressor);
             let pump = Pump::new(compressor, &self.air, self.rig.site.atmosphere)?;
-            let (at, _) = pump.relief_duty(relief);
+            let (at, _) = relief_duty(self.rig, &pump, relief);
             let names =
                 ["volumetric efficiency for the relief valve", "delivery that the relief valve must pass"];
             self.delivery(names, &pump, compressor, at, steps)?;
