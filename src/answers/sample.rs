@@ -20,8 +20,8 @@ use crate::frame::material::Material;
 use crate::frame::reinforcement::{Bond, Member, Part, Position};
 use crate::frame::section::{Axis, Corners, Shape};
 use crate::rig::{
-    AirSource, Base, Carries, Cycle, CylinderTube, FrameBeam, Limits, LinkArms, LoadSide, PinForce, Rig,
-    RigLinkage, RigPin, RigWeld, RodColumn, Site, TubeLoad, WeldJoint,
+    AirSource, Base, Carries, Cycle, CylinderTube, Document, FrameBeam, Limits, LinkArms, LoadSide,
+    Overrides, PinForce, Rig, RigLinkage, RigPin, RigWeld, RodColumn, Site, Source, TubeLoad, WeldJoint,
 };
 use crate::sizing::battery::Battery;
 use crate::sizing::compressor_fill_time::{Compressor, Delivery, Intake};
@@ -39,6 +39,32 @@ use crate::units::{GaugePressure, pressure::pascals};
 
 pub(super) fn bar(value: f64) -> GaugePressure {
     GaugePressure::new(pascals(value * 1e5))
+}
+
+/// One cylinder of 80 mm and 100 mm under a load, as a rig file says it, and what else the file says.
+#[track_caller]
+pub(super) fn one_cylinder(mass: &str, lift: &str, further: &str) -> Rig {
+    let text = format!(
+        r#"[tank]
+volume = "4 L"
+rating = "300 bar"
+filled-to = "200 bar"
+[regulator]
+set = "6 bar"
+[cylinders]
+count = 1
+bore = "80 mm"
+rod = "25 mm"
+stroke = "100 mm"
+action = "single"
+rating = "10 bar"
+[load]
+mass = "{mass}"
+lift = "{lift}"
+{further}"#
+    );
+    let rig = Document::read(Some(&Source::new("rig.toml", &text)), &Overrides::none()).rig();
+    rig.unwrap_or_else(|problems| panic!("{problems}"))
 }
 
 fn inlet(value: f64) -> Intake {

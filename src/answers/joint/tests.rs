@@ -2,27 +2,8 @@ use approx::assert_relative_eq;
 use uom::si::length::millimeter;
 
 use super::*;
+use crate::answers::sample::one_cylinder;
 use crate::answers::{Answers, Verdict, evaluate};
-use crate::rig::{Document, Overrides, Source};
-
-/// One cylinder and a load of 100 kg, which weighs 980.665 N.
-const RIG: &str = "[tank]
-volume = \"4 L\"
-rating = \"300 bar\"
-filled-to = \"200 bar\"
-[regulator]
-set = \"6 bar\"
-[cylinders]
-count = 1
-bore = \"80 mm\"
-rod = \"25 mm\"
-stroke = \"100 mm\"
-action = \"single\"
-rating = \"10 bar\"
-[load]
-mass = \"100 kg\"
-lift = \"50 mm\"
-";
 
 const PIN: &str = "[[pin]]
 name = \"eye\"
@@ -52,10 +33,9 @@ start-angle = \"30 deg\"
 drive = \"sliding foot\"
 ";
 
+/// One cylinder under a load of 100 kg, which weighs 980.665 N.
 fn answers(further: &str) -> (Rig, Answers) {
-    let source = Source::new("rig.toml", &format!("{RIG}{further}"));
-    let rig = Document::read(Some(&source), &Overrides::none()).rig();
-    let rig = rig.unwrap_or_else(|problems| panic!("{problems}"));
+    let rig = one_cylinder("100 kg", "50 mm", further);
     let answers = evaluate(&rig).unwrap();
     (rig, answers)
 }

@@ -3,26 +3,10 @@ use uom::si::length::millimeter;
 
 use super::*;
 use crate::answers::evaluate;
-use crate::rig::{Document, Overrides, Source};
+use crate::answers::sample::one_cylinder;
 
-/// One cylinder of 80 mm under a load of 200 kg, which weighs 1961.33 N, with a bearer under its foot.
-const RIG: &str = "[tank]
-volume = \"4 L\"
-rating = \"300 bar\"
-filled-to = \"200 bar\"
-[regulator]
-set = \"6 bar\"
-[cylinders]
-count = 1
-bore = \"80 mm\"
-rod = \"25 mm\"
-stroke = \"100 mm\"
-action = \"single\"
-rating = \"10 bar\"
-[load]
-mass = \"200 kg\"
-lift = \"10 mm\"
-[[frame]]
+/// Under the foot of the cylinder.
+const BEARER: &str = "[[frame]]
 name = \"bearer\"
 support = \"cantilever\"
 span = \"400 mm\"
@@ -32,10 +16,9 @@ section = { kind = \"flat bar\", width = \"60 mm\", height = \"20 mm\" }
 steel = \"S235\"
 ";
 
+/// With one cylinder under a load of 200 kg, which weighs 1961.33 N.
 fn net(further: &str) -> NetHeight {
-    let source = Source::new("rig.toml", &format!("{RIG}{further}"));
-    let rig = Document::read(Some(&source), &Overrides::none()).rig();
-    let rig = rig.unwrap_or_else(|problems| panic!("{problems}"));
+    let rig = one_cylinder("200 kg", "10 mm", &format!("{BEARER}{further}"));
     evaluate(&rig).unwrap().structure.net_height.unwrap()
 }
 
