@@ -174,10 +174,13 @@ pub struct Rehearsed {
 }
 
 impl Rehearsed {
-    /// Whether every lift arrived, and none later than the limit stated.
+    /// Whether every lift arrived, none later than the limit stated, and came down again in its time.
     #[must_use]
     pub fn is_good(&self) -> bool {
-        self.rehearsal.first_failed().is_none() && self.rehearsal.first_slow().is_none()
+        let worked = &self.rehearsal;
+        worked.first_failed().is_none()
+            && worked.first_slow().is_none()
+            && worked.first_that_stays().is_none()
     }
 }
 
@@ -642,6 +645,19 @@ fn first_trouble(rig: &Rig, plan: &Plan, rehearsal: &Rehearsal) -> Sentence {
     let times = f64::from(plan.lifts);
     let pressure = |pressure: GaugePressure| (pressure.pascals(), Dimension::Pressure);
     let first = rehearsal.lifts.iter().find(|lift| lift.outcome != Outcome::Arrived);
+    let stays = rehearsal.first_that_stays();
+    let earlier = |stays: &&RehearsedLift| first.is_none_or(|lift| stays.number < lift.number);
+    if let Some((lift, at)) = stays.filter(earlier).and_then(|lift| Some((lift, lift.stays_at?))) {
+        return sentence![
+            "lift ",
+            (f64::from(lift.number), Dimension::Number),
+            " of ",
+            (times, Dimension::Number),
+            " does not come down in its time: it stands at a travel of ",
+            (at.value, Dimension::Length),
+            "; friction or a check valve holds it, the lower valve is too narrow, or raise `cycle.lower-within`"
+        ];
+    }
     let Some(lift) = first else {
         return sentence!["all ", (times, Dimension::Number), " lifts arrive"];
     };

@@ -400,7 +400,7 @@ fn rod_side(rig: &Rig, answers: &Answers) -> Option<Sentence> {
             if let Some(time) = holds.after_return {
                 said.0.extend(
                     sentence![
-                        "; right after a lowering, with the return air still there, it takes ",
+                        "; right after a lowering, with the return air still there, it takes up to ",
                         (time.value, Dimension::Time)
                     ]
                     .0,

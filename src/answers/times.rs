@@ -475,12 +475,15 @@ fn worked_raise(
         }
         None => None,
     };
+    // No air gives more than the set point does all along.
+    let most = travel.energy_at_stop(rig.cylinders.thrust(set)).max(Energy::default());
+    let end_energy = end_energy(mass, steady).max(leap).min(most);
     let raise = RaiseAnswer::Arrives {
         delay,
         total: in_time,
         held_back_by: if rod_side.is_some() && adds > moving { HeldBackBy::RodSide } else { held_back_by },
-        fastest: steady.max(speed_of(leap, mass)),
-        end_energy: end_energy(mass, steady).max(leap),
+        fastest: if mass > Mass::default() { speed_of(end_energy, mass) } else { steady },
+        end_energy,
         leaps: worked.leap.map(|(from, _)| from),
         rod_side,
         left_out: unknown,

@@ -96,6 +96,8 @@ pub struct Lift {
     pub raise_time: Option<Time>,
     /// From the opening of the lowering valve to the arrival at the start.
     pub lower_time: Option<Time>,
+    /// Where the pistons stood as the time for coming down was over, if they were not down by then.
+    pub stays_at: Option<Length>,
     /// Travel reached.
     pub travel: Length,
     /// How it went.
@@ -200,6 +202,12 @@ impl Rehearsal {
     #[must_use]
     pub fn first_failed(&self) -> Option<&Lift> {
         self.lifts.iter().find(|lift| !lift.outcome.arrived())
+    }
+
+    /// The first lift that did not come down in its time.
+    #[must_use]
+    pub fn first_that_stays(&self) -> Option<&Lift> {
+        self.lifts.iter().find(|lift| lift.stays_at.is_some())
     }
 
     /// The first lift that arrived too late.

@@ -26,7 +26,7 @@ use super::state::{
     MASS_IN, MASS_OUT, PISTON_WORK, ROD_ENERGY, ROD_MASS, STATES, State, TANK_ENERGY, TANK_MASS, TIME,
     TRAVEL,
 };
-use crate::air::flow::law::Law;
+use crate::air::flow::law::{Law, Path};
 
 /// The rig. SI base units, pressures absolute unless they say otherwise.
 #[derive(Debug, Clone)]
@@ -45,8 +45,8 @@ pub(super) struct Plant {
     pub(super) set: f64,
     /// Fall of the regulator's outlet by flow.
     pub(super) droop: f64,
-    pub(super) raise: Law,
-    pub(super) lower: Law,
+    pub(super) raise: Path,
+    pub(super) lower: Path,
     pub(super) rod: Option<Rod>,
     pub(super) cap: Side,
     /// Walls of cylinders and hose.
@@ -87,8 +87,8 @@ pub(super) struct Rod {
     pub(super) side: Side,
     /// Full stroke: the rod side is smallest there.
     pub(super) stroke: f64,
-    pub(super) supply: Law,
-    pub(super) exhaust: Law,
+    pub(super) supply: Path,
+    pub(super) exhaust: Path,
     /// Pressure at the start.
     pub(super) start: f64,
 }
@@ -262,8 +262,10 @@ impl Plant {
     }
 
     /// Mass flow from the tank through the regulator and a path to `pressure`, in kg/s.
-    fn supply(&self, path: &Law, tank: &Gas, pressure: f64) -> f64 {
-        regulated_flow((self.set, self.droop), path, (tank.pressure, tank.temperature), pressure)
+    fn supply(&self, path: &Path, tank: &Gas, pressure: f64) -> f64 {
+        let (set, pressure) = path.next_to_law(self.set, pressure);
+        let tank_pressure = tank.pressure - (self.set - set);
+        regulated_flow((set, self.droop), &path.law, (tank_pressure, tank.temperature), pressure)
     }
 
     /// Gauge pressure force of the cap side.
@@ -343,7 +345,7 @@ impl Plant {
         let View { tank, cap, rod } = view;
         let valves = setting.valves;
         let outside = (self.atmosphere, self.temperature);
-        let vent = |law: &Law, gas: &Gas| law.mass_flow((gas.pressure, gas.temperature), outside);
+        let vent = |path: &Path, gas: &Gas| path.mass_flow((gas.pressure, gas.temperature), outside);
         let cap_in = if valves.cap_supply { self.supply(&self.raise, tank, cap.pressure) } else { 0.0 };
         let cap_out = if valves.cap_open { vent(&self.lower, cap) } else { 0.0 };
         let mut flows = Flows { cap_in, cap_out, ..Flows::default() };
@@ -357,7 +359,7 @@ impl Plant {
             let wall = side.side.wall + side.side.wall_by_travel * (side.stroke - travel);
             flows.rod_heat = self.cylinder_heat.heat(wall, self.temperature - gas.temperature);
         }
-        flows.leak = self.leak.as_ref().map_or(0.0, |law| vent(law, tank));
+        flows.leak = self.leak.map_or(0.0, |law| law.mass_flow((tank.pressure, tank.temperature), outside));
         let blows = |relief: Option<(f64, f64)>, gas: &Gas| {
             relief.map_or(0.0, |(opens, rate)| rate * (gas.pressure - opens).max(0.0))
         };

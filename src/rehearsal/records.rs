@@ -387,6 +387,7 @@ impl<'a> Records<'a> {
                     delay: open.moved.map(|moved| seconds(moved - open.begin)),
                     raise_time: raise_time.map(seconds),
                     lower_time: None,
+                    stays_at: None,
                     travel: meters(travel),
                     outcome,
                     ends_strong: left >= -1e-6 * plant.course.largest,
@@ -396,6 +397,12 @@ impl<'a> Records<'a> {
                 let height = |travel: f64| self.session.travel.height(meters(travel)).value;
                 let drift = height(open.travel) - height(state[TRAVEL]);
                 self.drift = Some(self.drift.map_or(drift, |largest| largest.max(drift)));
+            }
+            Action::Lower if open.arrived.is_none() => {
+                // One that has not gone up has nothing to come down from.
+                if let Some(lift) = self.lifts.last_mut() {
+                    lift.stays_at = Some(meters(state[TRAVEL])).filter(|_| lift.outcome.arrived());
+                }
             }
             Action::Lower => {
                 if let (Some(lift), Some(arrived)) = (self.lifts.last_mut(), open.arrived)

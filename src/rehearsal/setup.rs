@@ -57,8 +57,8 @@ impl Session<'_> {
         let rod = self.rod_side.map(|paths| Rod {
             side: side(ring_area, 0.0),
             stroke: stroke - drawn_out,
-            supply: paths.supply.law(),
-            exhaust: paths.exhaust.law(),
+            supply: paths.supply.path(),
+            exhaust: paths.exhaust.path(),
             start: paths.start.pascals() + atmosphere,
         });
         let course = Course::new(self.travel);
@@ -75,8 +75,8 @@ impl Session<'_> {
             pump: self.pump.map(|pump| self.pump(pump.compressor, pump.outlet.value)).transpose()?,
             set: self.regulator.set.pascals() + atmosphere,
             droop: self.regulator.droop.value / self.regulator.rated_flow.value,
-            raise: self.raise.law(),
-            lower: self.lower.law(),
+            raise: self.raise.path(),
+            lower: self.lower.path(),
             rod,
             cap: side(cap_area, drawn_out),
             cylinder_heat: cylinder_exchange(self.cylinder_heat)?,

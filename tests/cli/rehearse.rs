@@ -673,3 +673,14 @@ fn rehearse_text(rig: &str) -> Output {
     assert_eq!(code(&output), 0, "{}{}", out(&output), err(&output));
     output
 }
+
+/// A platform that stays up is no good end of a session, and the headline says so.
+#[test]
+fn a_lift_that_does_not_come_down_is_told() {
+    let rig = CRATE_LIFT.replace("{ bore = \"1.5 mm\" }", "{ C = \"0.0005 L/(s bar)\", b = 0.3 }");
+    assert_ne!(rig, CRATE_LIFT);
+    let output = rehearse(&rig, &["--lifts", "2"]);
+    assert_eq!(code(&output), 1);
+    assert!(out(&output).contains("lift 1 of 2 does not come down in its time"), "{}", out(&output));
+    assert_eq!(code(&rehearse(CRATE_LIFT, &["--lifts", "2"])), 0);
+}

@@ -25,6 +25,31 @@ pub(crate) struct Law {
     unshifted: Span,
 }
 
+/// A law between check valves, of which each takes its cracking pressure off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Path {
+    pub(crate) law: Law,
+    /// What those before and behind it take off; none where there are no check valves.
+    pub(crate) drops: Option<(f64, f64)>,
+}
+
+impl Path {
+    /// Pressures next to the law for those at the ends of the path.
+    pub(crate) fn next_to_law(&self, pressure_1: f64, pressure_2: f64) -> (f64, f64) {
+        let (before, behind) = self.drops.unwrap_or_default();
+        (pressure_1 - before, pressure_2 + behind)
+    }
+
+    /// Mass flow from side 1 to side 2 in kg/s, negative when it runs back.
+    pub(crate) fn mass_flow(&self, side_1: (f64, f64), side_2: (f64, f64)) -> f64 {
+        if self.drops.is_none() {
+            return self.law.mass_flow(side_1, side_2);
+        }
+        let (pressure_1, pressure_2) = self.next_to_law(side_1.0, side_2.0);
+        if pressure_1 > pressure_2 { self.law.forward(pressure_1, pressure_2, side_1.1) } else { 0.0 }
+    }
+}
+
 /// Where the curve of a law lies in the ratio of pressures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Span {

@@ -35,7 +35,7 @@ use uom::si::f64::{MassRate, Pressure, Ratio, ThermodynamicTemperature, VolumeRa
 
 use crate::units::AbsolutePressure;
 use crate::{Result, guard};
-use law::Law;
+use law::{Law, Path};
 
 /// Subsonic index `m` where none was measured. Source: ISO 6358:1989, where it is the only value; the
 /// first choice of ISO 6358-1:2013.
@@ -104,6 +104,8 @@ pub struct Restriction {
     critical_ratio: Ratio,
     index: f64,
     cracking: Option<Pressure>,
+    /// What check valves before and behind it take off, where it stands for a line.
+    drops: Option<(Pressure, Pressure)>,
 }
 
 impl Restriction {
@@ -120,7 +122,7 @@ impl Restriction {
             "",
             "from 0 to 0.99",
         )?;
-        Ok(Self { conductance, critical_ratio, index: USUAL_SUBSONIC_INDEX, cracking: None })
+        Ok(Self { conductance, critical_ratio, index: USUAL_SUBSONIC_INDEX, cracking: None, drops: None })
     }
 
     /// The same with a measured subsonic index `m`.
@@ -204,7 +206,7 @@ impl Restriction {
     ) -> Result<MassRate> {
         guard::positive("temperature of the air", temperature.value, "K")?;
         let side = |pressure: AbsolutePressure| (pressure.pascals(), temperature.value);
-        kilograms_per_second(self.law().mass_flow(side(upstream), side(downstream)))
+        kilograms_per_second(self.path().mass_flow(side(upstream), side(downstream)))
     }
 
     /// Whether the flow is choked, so that a lower outlet pressure would pass no more.
@@ -214,7 +216,24 @@ impl Restriction {
         self.law().is_choked(one.max(two), one.min(two))
     }
 
-    /// The law on bare numbers.
+    /// The same with check valves before and behind it that take these pressures off.
+    pub(crate) fn between_check_valves(self, before: Pressure, behind: Pressure) -> Self {
+        Self { drops: Some((before, behind)), ..self }
+    }
+
+    /// Drop that opens it, check valves before and behind it included.
+    pub(crate) fn opens_at(&self) -> Pressure {
+        let (before, behind) = self.drops.unwrap_or_default();
+        self.cracking.unwrap_or_default() + before + behind
+    }
+
+    /// Law and check valves on bare numbers.
+    pub(crate) fn path(&self) -> Path {
+        let drops = self.drops.map(|(before, behind)| (before.value, behind.value));
+        Path { law: self.law(), drops }
+    }
+
+    /// The law on bare numbers, without the check valves of a line that it stands for.
     pub(crate) fn law(&self) -> Law {
         let cracking_pa = self.cracking.map(|pressure| pressure.value);
         Law::new(self.conductance.0, self.critical_ratio.value, self.index, cracking_pa)

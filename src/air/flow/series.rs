@@ -1,6 +1,6 @@
 //! Restrictions one after the other, and side by side.
 
-use uom::si::f64::{MassRate, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{MassRate, Pressure, Ratio, ThermodynamicTemperature};
 use uom::si::thermodynamic_temperature::kelvin;
 
 use super::law::{Law, REFERENCE_DENSITY_KG_PER_M3, REFERENCE_TEMPERATURE_K};
@@ -126,8 +126,8 @@ impl Line {
     ///
     /// `C` follows from the flow into vacuum. With `s` the share of it that flows at `ratio`, ISO 6358 gives
     /// `k = (1 - s^2)^0.5` and `b = (ratio - k)/(1 - k)`; a `b` below 0 counts as 0. Between the two ratios a
-    /// valve with its hose is met within a few percent. Cracking pressures add up: the drop at which the whole line opens
-    /// is theirs to the last digit, the flow above it is that of a line without them at so much less of a drop.
+    /// valve with its hose is met within a few percent. Check valves before and behind the narrowest element take their
+    /// cracking pressures off what it sees.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] unless `ratio` is above 0 and below 1.
@@ -162,8 +162,20 @@ impl Line {
         let left = (1.0 - part * part).sqrt();
         let critical = if left < share { (share - left) / (1.0 - left) } else { 0.0 };
         let one = Restriction::new(conductance, Ratio::from(critical.clamp(0.0, MOST_CRITICAL_RATIO)))?;
-        let cracking = self.elements.iter().filter_map(Restriction::cracking_pressure).reduce(|a, b| a + b);
-        cracking.map_or(Ok(one), |cracking| one.with_cracking_pressure(cracking))
+        if self.elements.iter().all(|element| element.cracking_pressure().is_none()) {
+            return Ok(one);
+        }
+        let sizes = self.elements.iter().map(|element| element.conductance().si());
+        let narrowest =
+            sizes.enumerate().min_by(|(_, one), (_, two)| one.total_cmp(two)).map_or(0, |(at, _)| at);
+        let taken = |elements: &[Restriction]| {
+            let cracking = elements.iter().filter_map(Restriction::cracking_pressure);
+            cracking.fold(Pressure::default(), |sum, cracking| sum + cracking)
+        };
+        let (before, rest) = self.elements.split_at(narrowest);
+        let Some((own, behind)) = rest.split_first() else { return Ok(one) };
+        let one = own.cracking_pressure().map_or(Ok(one), |cracking| one.with_cracking_pressure(cracking))?;
+        Ok(one.between_check_valves(taken(before), taken(behind)))
     }
 
     /// The laws of the elements, in order.
@@ -302,10 +314,11 @@ mod tests {
     #[test]
     fn one_restriction_opens_where_the_line_does() {
         let valve = Restriction::new(Conductance::from_si(1e-8).unwrap(), Ratio::from(0.3)).unwrap();
-        let check_valve = valve.with_cracking_pressure(pascals(0.4e5)).unwrap();
-        let line = Line::new(vec![valve, check_valve, valve, check_valve]).unwrap();
+        let wide = Restriction::new(Conductance::from_si(5e-8).unwrap(), Ratio::from(0.3)).unwrap();
+        let check_valve = wide.with_cracking_pressure(pascals(0.4e5)).unwrap();
+        let line = Line::new(vec![check_valve, valve, check_valve, wide]).unwrap();
         let one = line.as_one(Ratio::from(0.8)).unwrap();
-        assert_relative_eq!(one.cracking_pressure().unwrap().value, 0.8e5);
+        assert_relative_eq!(one.opens_at().value, 0.8e5);
         let at = |bar: f64| AbsolutePressure::new(pascals(bar * 1e5)).unwrap();
         let room = ThermodynamicTemperature::new::<kelvin>(293.15);
         // Next to its opening little is left of the drop, and its elements share that otherwise.

@@ -260,7 +260,7 @@ pub(super) fn rod_side(rig: &Rig, times: &Times) -> Option<Check> {
     let reached = worked.fold(0.0, f64::max);
     check.advice = match check.verdict {
         Verdict::Fail if reached > rating => sentence![
-            "a raise brings the air on the rod side to ",
+            "a raise, at the latest one right after a lowering, brings the air on the rod side to ",
             bar(reached),
             ": fit a wider vent (`line.rod-vent`), or parts with a higher ",
             field

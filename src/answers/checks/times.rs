@@ -83,7 +83,7 @@ fn raise_time(rig: &Rig, answers: &Answers) -> Check {
                 check.verdict = Verdict::Caution;
                 check.advice = match holds.after_return {
                     Some(time) => sentence![
-                        "right after a lowering, with the return air still on the rod side, it takes ",
+                        "right after a lowering, with the return air still on the rod side, it takes up to ",
                         (time.value, Dimension::Time),
                         ": leave that air time to go, or fit a wider `line.rod-vent`"
                     ],

@@ -28,7 +28,7 @@ const MET_AT: f64 = 0.8;
 const ENDLESS: f64 = 1e6;
 
 /// Time after which a raise has come to a stop, in s.
-const LONGEST_RAISE_S: f64 = 1e6;
+const LONGEST_RAISE_S: f64 = 1e5;
 
 /// The passages of the rod side of double-acting cylinders; `None` where no air is led there or nothing describes them.
 /// Unless the rig says otherwise, the air comes in through one like `line.raise` and leaves through one like `line.lower`.
@@ -40,8 +40,10 @@ pub(in crate::answers) fn rod_passages(rig: &Rig) -> Result<Option<RodSide>> {
     };
     let fittings = rig.line.fittings_on(Way::Down).map(|fitting| fitting.restriction);
     let way_out = hose_restriction(rig).into_iter().chain(fittings).chain([vent]).collect();
-    let start = GaugePressure::new(Pressure::default());
-    Ok(Some(RodSide { supply: in_a_row(way_up(rig, fill))?, exhaust: in_a_row(way_out)?, start }))
+    let exhaust = in_a_row(way_out)?;
+    // A check valve holds its cracking pressure there from the first return on.
+    let start = GaugePressure::new(exhaust.opens_at()).min(rig.regulator.set);
+    Ok(Some(RodSide { supply: in_a_row(way_up(rig, fill))?, exhaust, start }))
 }
 
 /// Passages in a row as one.

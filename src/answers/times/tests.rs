@@ -592,6 +592,8 @@ fn a_check_valve_before_the_vent_holds_a_load_back() {
         restriction: valve(1.0, 0.3).with_cracking_pressure(cracking).unwrap(),
     };
     rig.line.fittings = vec![fitting];
+    rig.line.raise = Some(valve(0.8, 0.3));
+    rig.line.rod_vent = Some(valve(0.5, 0.3));
     let (cap, ring) = (rig.cylinders.cap_area().value, rig.cylinders.ring_area().value);
     let thrust = rig.regulator.set.pascals() * (1.0 - rig.cylinders.friction.value) * cap;
     // Moving parts and load together, with the vent holding 1 bar.
@@ -654,4 +656,32 @@ fn a_leap_hits_the_stop() {
     let check = answers.check("blow at the stops").unwrap();
     assert_eq!(check.verdict, crate::answers::Verdict::Fail);
     assert!(crate::answers::notes(&rig, &answers).iter().any(|note| format!("{note:?}").contains("leaps")));
+}
+
+/// `check` solves the line element by element, a rehearsal puts one passage between check valves in its place.
+#[test]
+fn a_rehearsal_comes_down_through_check_valves_as_the_line_does() {
+    use crate::answers::rehearsal::{Extent, plan, rehearse};
+    let text = include_str!("../../../examples/crate-lift.toml");
+    let file = crate::rig::Document::read(
+        Some(&crate::rig::Source::new("rig.toml", text)),
+        &crate::rig::Overrides::none(),
+    );
+    let mut rig = file.rig().unwrap();
+    let mut before = Time::default();
+    for bar in [0.2, 0.8, 1.6] {
+        let cracking = crate::units::pressure::pascals(bar * 1e5);
+        rig.line.fittings = vec![Fitting {
+            name: "check valve".to_owned(),
+            way: Way::Down,
+            count: 1,
+            restriction: valve(3.0, 0.3).with_cracking_pressure(cracking).unwrap(),
+        }];
+        let total = lowered(evaluate(&rig).unwrap().times.lower).0;
+        let plan = plan(&rig, Extent::Lifts(1)).unwrap();
+        let worked = rehearse(&rig, &plan, None, &mut |_, _| ()).unwrap().rehearsal;
+        assert_relative_eq!(total.value, worked.lifts[0].lower_time.unwrap().value, max_relative = 0.06);
+        assert!(total > 1.02 * before);
+        before = total;
+    }
 }
