@@ -28,6 +28,7 @@ pub(super) fn all(rig: &Rig, travel: &Travel<'_>, answers: &Answers, air: &Isoth
     structure::checks(rig, answers, &mut checks);
     order::checks(rig, air, &mut checks)?;
     checks.extend(order::rod_side(rig, &answers.times));
+    checks.extend(order::cap_side(rig, answers.lift.stroke_used)?);
     supply::checks(rig, answers, &mut checks);
     charge::checks(rig, answers, &mut checks);
     times::checks(rig, answers, &mut checks);

@@ -11,6 +11,7 @@ pub static PRESSURE_ORDER: Formula = Formula {
 1.10 p_cut_out <= p_relief <= p_tank\n\
 p_set (1 + t) <= p_part\n\
 p_set (1 + t) A / A_r <= p_part around the rods of double-acting cylinders, their vent shut\n\
+p_sink <= p_part under double-acting cylinders on the way down, p_sink by lowering-speed\n\
 p_full <= p_inlet\n\
 a bottle: p_full <= p_tank",
     symbols: &[
@@ -22,6 +23,10 @@ a bottle: p_full <= p_tank",
         ("p_tank", "pressure that the receiver is rated for, gauge"),
         ("t", "share of the set point by which the outlet may stand above it"),
         ("p_part", "pressure that a part after the regulator is rated for: cylinders, line; gauge"),
+        (
+            "p_sink",
+            "what load and return air press on the air under the pistons, the set point at p_set (1 + t)",
+        ),
         ("A", "area of a piston"),
         ("A_r", "the same around its rod"),
         ("p_full", "cut-out, or the pressure to which a bottle is filled, gauge"),

@@ -226,6 +226,7 @@ pub fn of_check(id: &str) -> Option<&'static Formula> {
         | "cylinders at set point"
         | "line at set point"
         | "rod side, vent shut"
+        | "cylinders on the way down"
         | "regulator inlet" => &PRESSURE_ORDER,
         "relief capacity" => &RELIEF_CAPACITY,
         "cylinders, regulator stuck open" | "line, regulator stuck open" | "line relief capacity" => {

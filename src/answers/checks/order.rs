@@ -1,6 +1,8 @@
 //! Every pressure in its place. A stated tolerance counts against the rig: each value is taken at the
 //! unfavourable end of its interval.
 
+use uom::si::f64::Length;
+
 use super::{
     as_free_air, at_least, at_least_bar, at_most, at_most_bar, bar, creep, crept_set, ends, full, spread,
 };
@@ -9,6 +11,7 @@ use crate::air::gas::Isotherm;
 use crate::answers::check::{judge_with, sentence};
 use crate::answers::faults::{relief_duty, relief_passes, strongest};
 use crate::answers::stuck_open::{LineRelief, StuckOpen, line_relief_for, stuck_open};
+use crate::answers::times::{heaviest, sinking_path};
 use crate::answers::{Check, Piece, RaiseAnswer, Sentence, Times, Verdict};
 use crate::rig::{AirSource, Rig};
 use crate::sizing::compressor_fill_time::{Compressor, Pump};
@@ -277,6 +280,34 @@ pub(super) fn rod_side(rig: &Rig, times: &Times) -> Option<Check> {
         _ => sentence!["the whole piston pushes on the air around the rod, and the parts bear that"],
     };
     Some(check)
+}
+
+/// The cap side of double-acting cylinders on an ordinary way down: load and return air press on it together, and behind a
+/// narrow lower valve it comes to what bears both.
+pub(super) fn cap_side(rig: &Rig, stroke_used: Length) -> Result<Option<Check>> {
+    const ID: &str = "cylinders on the way down";
+    if rig.cylinders.action != Action::Double {
+        return Ok(None);
+    }
+    let ratings =
+        parts(rig).into_iter().filter_map(|(rating, field, _)| rating.map(|rating| (rating, field)));
+    let Some((rating, field)) = ratings.min_by(|one, two| one.0.total_cmp(&two.0)) else { return Ok(None) };
+    let push = rig.cylinders.ring_area() * crate::units::pressure::pascals(crept_set(rig));
+    let heaviest = heaviest(rig);
+    let travel = rig.travel_of(&heaviest)?;
+    let path = sinking_path(rig, &travel, stroke_used, push);
+    let highest = path.iter().map(|point| point.pressure.pascals()).fold(0.0, f64::max);
+    let mut check = at_most(ID, highest, rating, Dimension::Pressure, Sentence::default());
+    check.advice = match check.verdict {
+        Verdict::Fail => sentence![
+            "load and return air press on the air under the pistons together, above ",
+            field,
+            ": feed the return from a regulator of its own, set lower, fit `line.relief` at the cylinders, or parts with a higher rating"
+        ],
+        Verdict::Caution => sentence!["close to ", field, " as load and return air press together"],
+        _ => sentence!["what load and return air press together, behind a narrow lower valve"],
+    };
+    Ok(Some(check))
 }
 
 /// A regulator that sticks open: where the tank's pressure, or the relief valve after the regulator, stands to the

@@ -322,6 +322,26 @@ mod tests {
         assert_eq!(judged(&rig), None);
     }
 
+    /// analytic: without friction the air under the pistons bears `F/A + p_set A_r/A`.
+    #[test]
+    fn load_and_return_air_press_together() {
+        let mut rig = double_acting();
+        rig.cylinders.friction = uom::si::f64::Ratio::default();
+        rig.linkage.efficiency = uom::si::f64::Ratio::from(1.0);
+        let (cap, ring) = (rig.cylinders.cap_area().value, rig.cylinders.ring_area().value);
+        let weight = 9.806_65 * (rig.load.share.value * rig.load.mass.value + rig.load.moving.value);
+        let set = rig.regulator.set.pascals() * (1.0 + rig.regulator.tolerance.value);
+        let by_hand = (weight + set * ring) / cap;
+        rig.line.rating = None;
+        for (share, verdict) in [(0.99, Verdict::Fail), (1.03, Verdict::Caution), (1.2, Verdict::Pass)] {
+            let rating = crate::units::pressure::pascals(share * by_hand);
+            rig.cylinders.rating = crate::units::GaugePressure::new(rating);
+            let check = evaluate(&rig).unwrap().check("cylinders on the way down").unwrap().clone();
+            approx::assert_relative_eq!(check.value.unwrap(), by_hand, max_relative = 1e-9);
+            assert_eq!(check.verdict, verdict);
+        }
+    }
+
     /// A limit that the raise keeps with the rod side open to the air, and breaks with the air there.
     #[test]
     fn the_air_on_the_rod_side_is_judged() {
