@@ -418,29 +418,12 @@ fn worked_raise(
     whole: bool,
 ) -> Result<(Option<RaiseAnswer>, Option<SingleLift>)> {
     let unhindered = unhindered_raise(rig, travel, end, load)?;
-    let Some(RaiseAnswer::Arrives {
-        delay: short_delay,
-        total,
-        held_back_by,
-        fastest,
-        end_energy: blow,
-        leaps,
-        ..
-    }) = unhindered
+    let Some(least @ RaiseAnswer::Arrives { delay: short_delay, total, held_back_by, .. }) = unhindered
     else {
         return Ok((unhindered, None));
     };
     let unknown = rod_side_is_unknown(rig)?;
-    let least = RaiseAnswer::Arrives {
-        delay: short_delay,
-        total,
-        held_back_by,
-        fastest,
-        end_energy: blow,
-        leaps,
-        rod_side: None,
-        left_out: unknown,
-    };
+    let least = if unknown { least.at_the_least() } else { least };
     let Some(of) = followed(rig)? else { return Ok((Some(least), None)) };
     let is_driven_down = rig.cylinders.action == Action::Single || of.rod_side.is_some();
     let then = match rig.cycle.end_pressure {

@@ -214,6 +214,13 @@ fn parts(rig: &Rig) -> [(Option<f64>, &'static str, [&'static str; 2]); 2] {
     ]
 }
 
+/// The least rating of the parts after the regulator, and its field.
+fn least_rating(rig: &Rig) -> Option<(f64, &'static str)> {
+    let ratings =
+        parts(rig).into_iter().filter_map(|(rating, field, _)| rating.map(|rating| (rating, field)));
+    ratings.min_by(|one, two| one.0.total_cmp(&two.0))
+}
+
 fn parts_at_set_point(rig: &Rig, checks: &mut Vec<Check>) {
     let highest = crept_set(rig);
     for (rating, field, [id, _]) in parts(rig) {
@@ -249,9 +256,7 @@ pub(super) fn rod_side(rig: &Rig, times: &Times) -> Option<Check> {
     if rig.cylinders.action != Action::Double {
         return None;
     }
-    let ratings =
-        parts(rig).into_iter().filter_map(|(rating, field, _)| rating.map(|rating| (rating, field)));
-    let (rating, field) = ratings.min_by(|one, two| one.0.total_cmp(&two.0))?;
+    let (rating, field) = least_rating(rig)?;
     let areas = rig.cylinders.cap_area() / rig.cylinders.ring_area();
     let highest = crept_set(rig) * areas.value;
     let mut check = at_most(ID, highest, rating, Dimension::Pressure, Sentence::default());
@@ -289,9 +294,7 @@ pub(super) fn cap_side(rig: &Rig, stroke_used: Length) -> Result<Option<Check>> 
     if rig.cylinders.action != Action::Double {
         return Ok(None);
     }
-    let ratings =
-        parts(rig).into_iter().filter_map(|(rating, field, _)| rating.map(|rating| (rating, field)));
-    let Some((rating, field)) = ratings.min_by(|one, two| one.0.total_cmp(&two.0)) else { return Ok(None) };
+    let Some((rating, field)) = least_rating(rig) else { return Ok(None) };
     let push = rig.cylinders.ring_area() * crate::units::pressure::pascals(crept_set(rig));
     let heaviest = heaviest(rig);
     let travel = rig.travel_of(&heaviest)?;
